@@ -1,0 +1,43 @@
+"""The event book of a plot: what happened on it, in the order it became known."""
+
+from dataclasses import dataclass
+from datetime import date, time
+from typing import Literal, get_args
+
+EventKind = Literal[
+    "reading",
+    "flooded",
+    "rain",
+    "nitrogen",
+    "weeds",
+    "spray",
+    "tall",
+    "heading",
+    "flowering",
+    "submerged",
+    "no-water",
+    "harvest",
+]
+EVENT_KINDS: frozenset[str] = frozenset(get_args(EventKind))
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """One thing that happened on a plot on one day of the scheme's zone.
+
+    reading: ``level_cm`` (cm, signed) or ``dry``; flooded: ``to_cm``; rain: ``mm``; weeds:
+    ``amount`` few or many; nitrogen and spray: ``product``; spray: ``hold_days``,
+    ``reentry_hours``. ``at`` is the local time when known.
+    """
+
+    kind: EventKind
+    on: date
+    at: time | None = None
+    level_cm: float | None = None
+    dry: bool = False
+    to_cm: float | None = None
+    mm: float | None = None
+    amount: Literal["few", "many"] | None = None
+    product: str | None = None
+    hold_days: int | None = None
+    reentry_hours: float | None = None

@@ -1,0 +1,53 @@
+"""The case put to judgement: a plot, its season, its book, the weather and the water to come."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from gateway.agronomy.book import Event
+from gateway.agronomy.plot import Plot
+from gateway.agronomy.season import Season
+
+
+@dataclass(frozen=True, slots=True)
+class WeatherDay:
+    """One day's weather: observed before the case's day, forecast from it on.
+
+    ``et0_mm`` (mm/d) is used as it stands; else it is computed from what there is (temperatures
+    in degrees C, relative humidity in %, wind at 2 m in m/s, sunshine in h, radiation MJ/m2/d).
+    """
+
+    on: date
+    et0_mm: float | None = None
+    rain_mm: float | None = None
+    tmin: float | None = None
+    tmax: float | None = None
+    rhmin: float | None = None
+    rhmax: float | None = None
+    wind_ms: float | None = None
+    sun_h: float | None = None
+    radiation_mj: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class WaterWindow:
+    """Days on which water may reach the plot, and whether that is sure."""
+
+    from_: date
+    to: date
+    sure: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """Everything that advice may depend on, as known at ``as_of`` (a day in the scheme's zone).
+
+    ``season`` None means no crop is on record. ``next_water`` None means the supply is unknown,
+    empty means that no water is known to come.
+    """
+
+    as_of: date
+    plot: Plot
+    season: Season | None
+    events: tuple[Event, ...] = ()
+    weather: tuple[WeatherDay, ...] = ()
+    next_water: tuple[WaterWindow, ...] | None = None

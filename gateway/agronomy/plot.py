@@ -1,0 +1,37 @@
+"""The plot: a piece of a scheme with a field tube in it."""
+
+from dataclasses import dataclass
+from datetime import date
+
+
+@dataclass(frozen=True, slots=True)
+class ThresholdRaised:
+    """Who allowed a plot to dry deeper than the usual threshold, when and why."""
+
+    by: str
+    on: date
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Plot:
+    """What is known of a plot. ``None`` always means not known, never zero.
+
+    ``threshold_cm`` and ``tube_bottom_cm`` are signed levels (cm, below the surface is negative);
+    ``None`` takes the scheme's practice. ``rim_cm`` is the height of the tube's rim above the soil.
+    ``bars`` are facts of soil or water that limit drying: ``None`` not asked, empty asked and none.
+    ``profile`` names a set of the scheme's practice, such as ``first-season``.
+    """
+
+    code: str
+    area_ha: float | None = None
+    soil: str | None = None
+    latitude: float | None = None
+    elevation_m: float | None = None
+    rim_cm: float | None = None
+    tube_bottom_cm: float | None = None
+    threshold_cm: float | None = None
+    threshold_raised: ThresholdRaised | None = None
+    bars: frozenset[str] | None = None
+    outlet_lps: float | None = None
+    profile: str | None = None

@@ -1,0 +1,1 @@
+"""Links to operators; each owns both directions: bytes in to text, text to bytes."""

@@ -1,0 +1,1 @@
+"""Reads and checks flows/ and locales/ and builds the typed values of lower rooms."""

@@ -1,0 +1,1 @@
+"""The JSON-lines contracts of the command line, as schemas and pipes."""

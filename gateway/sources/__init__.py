@@ -1,0 +1,1 @@
+"""Weather and spreadsheets coming in and going out."""

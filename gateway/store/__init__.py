@@ -1,0 +1,1 @@
+"""SQLAlchemy tables, units of work, and queries for the console as plain rows."""

@@ -1,0 +1,1 @@
+"""Synthetic fields, growers and a moving clock: rehearsal, simulations, tests."""

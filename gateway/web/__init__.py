@@ -1,0 +1,1 @@
+"""Flask: routes requests to ports; console, phone simulator page, health."""
