@@ -89,7 +89,11 @@ class Entry:
     def choice(self, *allowed: str) -> str:
         """One of the allowed words."""
         word = self.text()
-        return word if word in allowed else self.fail(f"need one of {', '.join(allowed)}, got {word!r}")
+        return (
+            word
+            if word in allowed
+            else self.fail(f"need one of {', '.join(allowed)}, got {word!r}")
+        )
 
     def number(self, low: float | None = None, high: float | None = None, unit: str = "") -> float:
         """A number between ``low`` and ``high``, both included."""
@@ -112,7 +116,11 @@ class Entry:
         return self.choice("yes", "no", "true", "false") in ("yes", "true")
 
     def _within(self, value: float, low: float | None, high: float | None) -> float:
-        if value != value or (low is not None and value < low) or (high is not None and value > high):
+        if (
+            value != value
+            or (low is not None and value < low)
+            or (high is not None and value > high)
+        ):
             bounds = [f"at least {low:g}"] if low is not None else []
             bounds += [f"at most {high:g}"] if high is not None else []
             self.fail(f"need {' and '.join(bounds) or 'a number'}, got {value:g}")

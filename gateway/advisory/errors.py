@@ -1,0 +1,86 @@
+"""The tree of errors of the use cases: each carries its data first, then its words."""
+
+from dataclasses import dataclass
+
+
+class GatewayError(Exception):
+    """Anything that the gateway itself says is wrong."""
+
+
+@dataclass
+class Unproven(GatewayError):
+    """A caller who did not prove who they are."""
+
+    carrier: str
+    cause: str
+
+    def __str__(self) -> str:
+        return f"carrier {self.carrier}: caller not proven: {self.cause}"
+
+
+@dataclass
+class Unreadable(GatewayError):
+    """A callback whose bytes do not hold what the carrier's profile says."""
+
+    carrier: str
+    cause: str
+
+    def __str__(self) -> str:
+        return f"carrier {self.carrier}: callback not readable: {self.cause}"
+
+
+@dataclass
+class UnknownCarrier(GatewayError):
+    """No carrier of that name is set up."""
+
+    name: str
+
+    def __str__(self) -> str:
+        return f"no carrier is called {self.name!r}"
+
+
+@dataclass
+class NotANumber(GatewayError):
+    """A phone number that E.164 does not know; the number itself is never repeated."""
+
+    cause: str
+
+    def __str__(self) -> str:
+        return f"not a phone number: {self.cause}"
+
+
+@dataclass
+class NotOnRecord(GatewayError):
+    """Something asked for by its name or number that the store does not hold."""
+
+    kind: str
+    key: str
+
+    def __str__(self) -> str:
+        return f"no {self.kind} {self.key} is on record"
+
+
+@dataclass
+class AlreadyOnRecord(GatewayError):
+    """Something that is there already and may not be there twice."""
+
+    kind: str
+    key: str
+
+    def __str__(self) -> str:
+        return f"{self.kind} {self.key} is on record already"
+
+
+@dataclass
+class ForbiddenMove(GatewayError):
+    """An outbox row asked to go where the transition table has no way."""
+
+    state: str
+    to: str
+
+    def __str__(self) -> str:
+        return f"an outbox row does not go from {self.state} to {self.to}"
+
+
+class StoreDown(GatewayError):
+    """The store does not answer; nothing happened."""
