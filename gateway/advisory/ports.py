@@ -294,6 +294,20 @@ class Duties(Protocol):
         """Owe it; None where it is owed already (by any process)."""
 
 
+class Dialogues(Protocol):
+    """USSD dialogues under way: their state as JSON, kept between the steps."""
+
+    def state(self, phone_id: int, carrier: str, session: str, now: datetime) -> str | None:
+        """The state of that session; None for a new one, or one that is past its time."""
+
+    def left_off(self, phone_id: int, since: datetime) -> str | None:
+        """The newest state of the phone that was not ended and stood still since then or later."""
+
+    def put(
+        self, phone_id: int, carrier: str, session: str, state: str, ended: bool, now: datetime
+    ) -> None: ...
+
+
 class Office(Protocol):
     """Office users and what they did."""
 
@@ -319,6 +333,7 @@ class Unit(Protocol):
     outbox: Outbox
     receipts: Receipts
     duties: Duties
+    dialogues: Dialogues
     office: Office
 
     def commit(self) -> None: ...
