@@ -1,0 +1,69 @@
+"""The customs of the office: hours, limits and what the calendar owes. Built from flows/."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime, time, timedelta
+from typing import Literal
+from zoneinfo import ZoneInfo
+
+Anchor = Literal["flowering-window"]
+
+
+@dataclass(frozen=True, slots=True)
+class Customs:
+    """How the office keeps its word. Times of day are in the scheme's own zone."""
+
+    quiet_from: time
+    quiet_to: time
+    question_valid: timedelta
+    answer_valid: timedelta
+    stranger_between: timedelta
+    strangers_a_day: int
+    unclear_a_day: int
+    reading_late_days: int
+    lease: timedelta
+    most_at_once: int
+    try_again: tuple[timedelta, ...]
+    receipt_wait: timedelta
+    dialogue_resume: timedelta
+
+    def is_quiet(self, moment: datetime, zone: str) -> bool:
+        """Whether the office keeps silent at ``moment`` (aware) in that zone."""
+        local = moment.astimezone(ZoneInfo(zone)).time()
+        if self.quiet_from <= self.quiet_to:
+            return self.quiet_from <= local < self.quiet_to
+        return local >= self.quiet_from or local < self.quiet_to
+
+    def next_open(self, moment: datetime, zone: str) -> datetime:
+        """``moment`` itself, or the end of the quiet hours that it falls into. Aware, in UTC."""
+        if not self.is_quiet(moment, zone):
+            return moment
+        local = moment.astimezone(ZoneInfo(zone))
+        opens = local.replace(
+            hour=self.quiet_to.hour, minute=self.quiet_to.minute, second=0, microsecond=0
+        )
+        if opens <= local:
+            opens = (opens.replace(tzinfo=None) + timedelta(days=1)).replace(tzinfo=local.tzinfo)
+        return opens.astimezone(moment.tzinfo)
+
+
+@dataclass(frozen=True, slots=True)
+class DutyRule:
+    """One duty of the calendar, keyed to an anchor of the season."""
+
+    name: str
+    anchor: Anchor
+    owed_days_before: int
+    hour: time
+    valid_days: int
+    text: str
+    safety: bool
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class DutyCalendar:
+    """All duties, and by how many days an anchor must move for a sent duty to be owed again."""
+
+    anchor_moved_days: int
+    duties: Mapping[str, DutyRule]
