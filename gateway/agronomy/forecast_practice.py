@@ -1,0 +1,58 @@
+"""The scheme's numbers for weather, dry-down and the day to read again."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from gateway.agronomy.cropwater import KcCurve
+from gateway.agronomy.weather import Climate
+
+
+@dataclass(frozen=True, slots=True)
+class SoilPrior:
+    """What a soil leads one to expect: median seepage with percolation in mm/d, and its spread.
+
+    ``spread`` is the standard deviation of the logarithm; ``light`` soils are read more often.
+    """
+
+    seepage_mm_d: float
+    spread: float
+    light: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingGaps:
+    """The most days from one reading or flooding to the next reading."""
+
+    most: int
+    light_soil: int
+    flowering: int
+    after_doubt: int
+
+
+@dataclass(frozen=True, slots=True)
+class ForecastPractice:
+    """Every number of the forecast. Storage in mm of water per cm of fall below the surface.
+
+    ``flood_doubt_cm`` and ``reading_noise_cm`` are standard deviations; ``flooded_to_cm`` is taken
+    where a flooding came without its depth. The band of a date is never narrower than
+    ``least_days`` either way or ``least_share`` of the days to it.
+    """
+
+    climate: Climate
+    kc: KcCurve
+    soils: Mapping[str, SoilPrior]
+    soil_unknown: SoilPrior
+    storage_median: float
+    storage_spread: float
+    reading_noise_cm: float
+    flood_doubt_cm: float
+    flooded_to_cm: float
+    tube_bottom_cm: float
+    horizon_days: int
+    least_days: float
+    least_share: float
+    gaps: ReadingGaps
+
+    def soil(self, name: str | None) -> SoilPrior:
+        """The prior of a soil; of an unknown one where none is named or it is not listed."""
+        return self.soil_unknown if name is None else self.soils.get(name, self.soil_unknown)
