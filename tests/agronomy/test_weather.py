@@ -22,7 +22,7 @@ from gateway.agronomy.weather import (
 
 CLIMATE = Climate(
     latitude=15,
-    mean_c=(26, 26.5, 25, 20, 14, 6, -2, -10, -17, -20),
+    mean_c=(26, 26.5, 25.5, 20, 14, 6, -2, -10, -17, -20),
     swing_c=(1, 1.5, 4, 8, 10, 12, 14, 15, 16, 17),
     range_c=10,
     lapse_c_m=0.0065,
