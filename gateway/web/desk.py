@@ -1,0 +1,51 @@
+"""What the pages and routes work with: plain callables and ports, handed in by the composition."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any, Protocol, cast
+
+from flask import current_app
+
+from gateway.advisory.number import Number
+from gateway.advisory.ports import Clock, Listener, Store
+from gateway.advisory.records import Dial, Inbound, Receipt, Scheme, Screen
+from gateway.advisory.views import Views
+from gateway.web.page import PlotPage
+
+
+class Phones(Protocol):
+    """The simulated phones of a trial: what one texts travels in as from a real phone."""
+
+    name: str
+
+    def text(self, sender: Number, body: str) -> object:
+        """Let the phone of that number text us."""
+
+
+@dataclass(frozen=True)
+class Desk:
+    """Everything that routes and pages need.
+
+    ``plot_page`` takes scheme id and plot code and raises NotOnRecord. ``phones`` None: there is no
+    simulator, and its page and routes are absent. ``dial_code`` is what one dials on it to open a
+    USSD dialogue. ``health`` gives plain data with a key ``store`` that says ``ok`` when it is.
+    """
+
+    store: Store
+    views: Views
+    scheme: Callable[[], Scheme]
+    listeners: Mapping[str, Listener]
+    receive: Callable[[Inbound], object]
+    settle: Callable[[Receipt], object]
+    dial: Callable[[Dial], Screen]
+    plot_page: Callable[[int, str], PlotPage]
+    clock: Clock
+    secret_key: str
+    health: Callable[[], dict[str, Any]]
+    phones: Phones | None = None
+    dial_code: str = "*707#"
+
+
+def the_desk() -> Desk:
+    """The desk of the application that serves this request."""
+    return cast(Desk, current_app.extensions["desk"])

@@ -1,0 +1,119 @@
+"""Plain words and shapes for the codes that pages show. A code without words shows itself."""
+
+from typing import Final
+
+# Each state has a shape beside its word, so that no state is told by colour alone.
+STATES: Final = {
+    "waiting": ("waiting to leave", "ring"),
+    "held": ("held back", "square"),
+    "claimed": ("leaving now", "half"),
+    "handed over": ("with the operator", "half"),
+    "in doubt": ("in doubt", "diamond"),
+    "delivered": ("delivered", "disc"),
+    "undeliverable": ("could not be delivered", "triangle"),
+    "expired": ("too late, given up", "hourglass"),
+    "withdrawn": ("withdrawn", "cross"),
+}
+OUTCOMES: Final = {
+    "accept": ("understood", "disc"),
+    "ask": ("asked back", "diamond"),
+    "reject": ("nothing to answer", "ring"),
+    "failed": ("failed here", "triangle"),
+}
+KINDS: Final = {
+    "answer": "answer",
+    "question": "question",
+    "notice": "notice",
+    "duty": "reminder of the calendar",
+    "broadcast": "text to many",
+}
+STAGES: Final = {
+    "before-planting": "before planting",
+    "establishment": "taking root",
+    "tillering": "tillering",
+    "panicle": "panicle forming",
+    "flowering": "flowering window",
+    "grain-filling": "grain filling",
+    "ripening": "ripening",
+    "harvested": "harvested",
+    "unknown": "stage not known",
+}
+ACTIONS: Final = {
+    "none": "nothing to do",
+    "keep-moist": "keep the soil wet, without standing water",
+    "keep-flooded": "keep water standing",
+    "wait": "wait, do not irrigate yet",
+    "reflood": "irrigate",
+    "top-up": "add water",
+    "reflood-after-nitrogen": "fertilise, then flood the same day",
+    "dry-to-fertilise": "let the water fall, then fertilise",
+    "fertilise-shallow": "fertilise now onto shallow water",
+    "let-out": "let water out",
+    "no-more-water": "no more water this season",
+    "drain": "drain for harvest",
+    "ask": "a reading or a fact is needed first",
+}
+EVENTS: Final = {
+    "reading": "reading",
+    "flooded": "flooded",
+    "rain": "rain",
+    "nitrogen": "fertilised",
+    "weeds": "weeds",
+    "spray": "sprayed",
+    "tall": "stand tall enough",
+    "heading": "half of the heads out",
+    "flowering": "half of the heads in flower",
+    "submerged": "plants under water",
+    "no-water": "no water came",
+    "harvest": "harvested",
+}
+
+
+def state_word(state: str) -> str:
+    """What the office calls a state of a text out."""
+    return STATES.get(state, (state, "ring"))[0]
+
+
+def state_shape(state: str) -> str:
+    """The shape that stands beside that word."""
+    return STATES.get(state, (state, "ring"))[1]
+
+
+def outcome_word(outcome: str | None) -> str:
+    """What came of a text in; a text without any outcome was never read to its end."""
+    return OUTCOMES[outcome or "failed"][0] if (outcome or "failed") in OUTCOMES else str(outcome)
+
+
+def outcome_shape(outcome: str | None) -> str:
+    """The shape that stands beside that word."""
+    return OUTCOMES.get(outcome or "failed", ("", "ring"))[1]
+
+
+def stage_word(stage: str | None) -> str:
+    """A stage in words."""
+    return STAGES.get(stage or "unknown", stage or "")
+
+
+def action_word(action: str | None) -> str:
+    """An action in words; a plot that had no advice yet says so."""
+    return "no advice yet" if action is None else ACTIONS.get(action, action)
+
+
+def kind_word(kind: str) -> str:
+    """What kind of text out it is."""
+    return KINDS.get(kind, kind)
+
+
+def event_word(kind: str) -> str:
+    """What happened on a plot."""
+    return EVENTS.get(kind, kind)
+
+
+def level_words(level_cm: float | None) -> str:
+    """A level in words: ``12 cm below the soil``. The sign is never needed to read it."""
+    if level_cm is None:
+        return "not known"
+    if round(level_cm, 1) == 0:
+        return "at the soil surface"
+    side = "above" if level_cm > 0 else "below"
+    return f"{abs(round(level_cm, 1)):g} cm {side} the soil"
