@@ -1,0 +1,61 @@
+"""The longest that a message can get: each place filled with its longest plausible value."""
+
+from collections.abc import Iterable
+from datetime import date, timedelta
+from functools import lru_cache
+
+from gateway.messages.catalogue import PLACE, Catalogue
+from gateway.messages.dates import word_day
+
+CODE = "ABCDEFG8"
+"""A plot's code of the longest kind, eight letters."""
+
+MOST_CHOICES = 6
+"""So many choices are listed in one text or page at most; more would be read as noise."""
+
+_NUMBERS = {"cm": 20.5, "to": 12.5, "limit": 20.5, "kg": 120.5, "mm": 120.5}
+_WORDS = {"head": CODE, "plot": CODE, "product": "SULPHATE", "office": "WATER OFFICE"}
+_DAYS = ("by", "look", "until", "free", "harvest", "sprayed", "from")
+_LEVELS = "level."
+_CHOICE = "choice."
+PARTS = ("plots", "why")
+"""Places that are filled with as much as fits, so that they never make a text too long."""
+
+
+def longest_text(catalogue: Catalogue, msgid: str) -> str:
+    """The message with each place at its longest, in the catalogue's own words."""
+    return catalogue.say(msgid, **longest_fields(catalogue, catalogue.places(msgid)))
+
+
+def unknown_places(words: str) -> list[str]:
+    """The places in a message's words that no field ever fills."""
+    known = {*_NUMBERS, *_WORDS, *_DAYS, *PARTS, "seen", "what", "choices", "first", "second"}
+    return [name for name in dict.fromkeys(PLACE.findall(words)) if name not in known]
+
+
+def longest_fields(catalogue: Catalogue, names: Iterable[str]) -> dict[str, str | float]:
+    """The longest plausible value of each named place."""
+    return {name: _longest(catalogue, name) for name in names}
+
+
+def _longest(catalogue: Catalogue, name: str) -> str | float:
+    if name in _DAYS:
+        return longest_day(catalogue.language, catalogue.words["date.short"])
+    if name in ("seen", "what"):
+        return _longest_part(catalogue, _LEVELS)
+    if name == "choices":
+        return ", ".join(f"{number} {CODE}" for number in range(1, MOST_CHOICES + 1))
+    return _NUMBERS.get(name) or _WORDS.get(name, "")
+
+
+def _longest_part(catalogue: Catalogue, start: str) -> str:
+    said = (catalogue.say(name, **_NUMBERS) for name in catalogue.words if name.startswith(start))
+    return max(said, key=len, default="")
+
+
+@lru_cache(maxsize=64)
+def longest_day(language: str, pattern: str) -> str:
+    """The longest that any day of a year comes out, in a year that has them all: 28 years apart."""
+    first = date(2000, 1, 1)
+    days = (first + timedelta(days=number) for number in range(0, 366 * 7, 1))
+    return max((word_day(day, pattern, language) for day in days if day.day > 19), key=len)
