@@ -40,6 +40,16 @@ class UnknownCarrier(GatewayError):
 
 
 @dataclass
+class NotSimulated(GatewayError):
+    """Something for trials only, asked for where real phones are at the other end."""
+
+    carrier: str
+
+    def __str__(self) -> str:
+        return f"the carrier is {self.carrier}, not the simulator: nothing was done"
+
+
+@dataclass
 class NotANumber(GatewayError):
     """A phone number that E.164 does not know; the number itself is never repeated."""
 

@@ -1,0 +1,141 @@
+"""Act on what a text says beside readings: events, undoing, leaving, asking for a person."""
+
+from collections.abc import Callable
+from typing import Final
+
+from gateway.advisory.talk import Talk
+from gateway.advisory.undo import undo_last
+from gateway.advisory.write import day_of, is_now, write_event
+from gateway.agronomy.book import Event
+from gateway.messages.heard import Meaning
+from gateway.messages.wording import word_notice, word_why
+
+Touched = list[str]
+
+
+def act_on(talk: Talk, meaning: Meaning) -> Touched:
+    """Do what the meaning asks. Returns the codes of plots whose advice may have changed."""
+    if meaning.kind in EVENTS:
+        return note_event(talk, meaning)
+    return ACTS.get(meaning.kind, hand_on)(talk, meaning)
+
+
+# -- events ---------------------------------------------------------------------------------------
+
+
+def _number(meaning: Meaning) -> float | None:
+    return float(meaning.value) if isinstance(meaning.value, int | float) else None
+
+
+def _word(meaning: Meaning) -> str | None:
+    return meaning.value if isinstance(meaning.value, str) else None
+
+
+EVENTS: Final[dict[str, Callable[[Meaning], dict[str, object]]]] = {
+    "flooded": lambda m: {"kind": "flooded", "to_cm": _number(m)},
+    "rain": lambda m: {"kind": "rain", "mm": _number(m)},
+    "nitrogen": lambda m: {"kind": "nitrogen", "product": _word(m)},
+    "weeds": lambda m: {"kind": "weeds", "amount": _word(m) or "many"},
+    "spray": lambda m: {"kind": "spray", "product": _word(m)},
+    "tall": lambda m: {"kind": "tall"},
+    "flowering": lambda m: {"kind": "heading"},
+    "no-water": lambda m: {"kind": "no-water"},
+    "submerged": lambda m: {"kind": "submerged"},
+    "harvest": lambda m: {"kind": "harvest"},
+}
+# What the office must hear of at once; the grower is told that it does.
+NOTICED: Final = {"no-water": "notice.no-water", "harvest": "notice.harvest"}
+
+
+def note_event(talk: Talk, meaning: Meaning) -> Touched:
+    """Write the event into the book of the plot that the meaning names."""
+    code = meaning.plot
+    if code is None:
+        return []
+    fields = EVENTS[meaning.kind](meaning)
+    at = talk.local.time().replace(second=0, microsecond=0) if is_now(meaning.on) else None
+    event = Event(on=day_of(meaning.on, talk.today), at=at, **fields)  # type: ignore[arg-type]
+    if event.kind == "rain" and event.mm is None:
+        return hand_on(talk, meaning)
+    write_event(talk, code, event)
+    if meaning.kind in NOTICED:
+        talk.say(
+            word_notice(NOTICED[meaning.kind], talk.catalogue, plot=code),
+            NOTICED[meaning.kind],
+            plot_id=talk.plots[code].plot_id,
+        )
+        return []
+    return [code]
+
+
+# -- the rest -------------------------------------------------------------------------------------
+
+
+def say_notice(msgid: str) -> Callable[[Talk, Meaning], Touched]:
+    """An act that says one fixed notice."""
+
+    def act(talk: Talk, meaning: Meaning) -> Touched:
+        talk.say(word_notice(msgid, talk.catalogue, plot=example_plot(talk, meaning)), msgid)
+        return []
+
+    return act
+
+
+def hand_on(talk: Talk, meaning: Meaning) -> Touched:
+    """A person must see this: say so once a text. The reply log lists it for the office."""
+    if "notice.person" not in talk.said:
+        say_notice("notice.person")(talk, meaning)
+    return []
+
+
+def advise_again(talk: Talk, meaning: Meaning) -> Touched:
+    """Advice anew on the plot named, or on all that the phone reads."""
+    return [meaning.plot] if meaning.plot else list(talk.plots)
+
+
+def tell_why(talk: Talk, meaning: Meaning) -> Touched:
+    """The reasons of the newest advice, in words."""
+    reads = [talk.plots[meaning.plot]] if meaning.plot else list(talk.plots.values())
+    records = [r for read in reads if (r := talk.unit.advices.latest(read.plot_id))]
+    if not records:
+        return advise_again(talk, meaning)
+    newest = max(records, key=lambda record: record.as_of)
+    talk.say(word_why(newest.advice, talk.catalogue), "why", plot_id=newest.plot_id)
+    return []
+
+
+def undo(talk: Talk, meaning: Meaning) -> Touched:
+    """Take back the last report of this phone."""
+    codes = undo_last(talk)
+    msgid = "notice.undone" if codes else "notice.nothing-to-undo"
+    plot = codes[0] if codes else example_plot(talk, meaning)
+    talk.say(word_notice(msgid, talk.catalogue, plot=plot), msgid)
+    return []
+
+
+def leave(talk: Talk, meaning: Meaning) -> Touched:
+    """End all texts that the office starts to this phone, at once, with one confirmation."""
+    talk.unit.people.set_left(talk.kept.phone.id, True, talk.now)
+    return say_notice("notice.left")(talk, meaning)
+
+
+def come_back(talk: Talk, meaning: Meaning) -> Touched:
+    """Let the office start texts to this phone again."""
+    talk.unit.people.set_left(talk.kept.phone.id, False, talk.now)
+    return say_notice("notice.returned")(talk, meaning)
+
+
+def example_plot(talk: Talk, meaning: Meaning) -> str:
+    """The plot that an example is made from: the one named, else the first that the phone reads."""
+    return meaning.plot or next(iter(talk.plots), "")
+
+
+ACTS: Final[dict[str, Callable[[Talk, Meaning], Touched]]] = {
+    "advice-again": advise_again,
+    "more": advise_again,
+    "why": tell_why,
+    "wrong": undo,
+    "help": say_notice("notice.help"),
+    "leave": leave,
+    "return": come_back,
+}

@@ -1,0 +1,91 @@
+"""Answer a text that was written down: understand it, note what it says, say the next step."""
+
+from dataclasses import asdict, dataclass
+from datetime import datetime
+
+from gateway.advisory.act import act_on
+from gateway.advisory.advise import advise_plot
+from gateway.advisory.ask import ask_back, close_question
+from gateway.advisory.meet import meet_stranger
+from gateway.advisory.papers import Papers
+from gateway.advisory.ports import Unit
+from gateway.advisory.records import Inbound, KeptText, Understood
+from gateway.advisory.summary import summary_of
+from gateway.advisory.talk import Talk, begin_talk
+from gateway.advisory.write import write_readings
+from gateway.messages.heard import Heard, Pending, Sender
+from gateway.messages.interpret import interpret
+from gateway.messages.wording import word_digest
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """From a text to its answers, inside the one unit of work that holds it all."""
+
+    papers: Papers
+
+    def __call__(self, unit: Unit, kept: KeptText, inbound: Inbound, now: datetime) -> None:
+        """Understand and answer; what came of it is settled beside the text."""
+        talk = begin_talk(unit, self.papers, kept, inbound, now)
+        heard = hear(talk)
+        if talk.plots:
+            self._answer_reader(talk, heard)
+        else:
+            meet_stranger(talk, heard)
+        unit.texts.settle(
+            kept.id,
+            Understood(heard.outcome, summary_of(heard), {**asdict(heard), "said": talk.said}),
+        )
+
+    def _answer_reader(self, talk: Talk, heard: Heard) -> None:
+        if heard.outcome == "reject":
+            return
+        close_question(talk, heard)
+        touched = write_readings(talk, heard.readings)
+        for meaning in heard.meanings:
+            touched += [p for p in act_on(talk, meaning) if p not in touched]
+        advise_on(talk, touched)
+        for question in heard.ask:
+            ask_back(talk, question, heard)
+
+
+def hear(talk: Talk) -> Heard:
+    """What the text means, from this phone, on this day."""
+    question = talk.question
+    sender = Sender(
+        plots=tuple(talk.plots),
+        language=talk.kept.phone.language,
+        reads=tuple((p.code, p.reads) for p in talk.plots.values() if p.reads),
+        rim_cm=tuple((p.code, p.rim_cm) for p in talk.plots.values() if p.rim_cm is not None),
+        pending=None
+        if question is None
+        else Pending(
+            question.plot_code,
+            question.candidates,
+            question.about,
+            question.level_cm,
+            question.dry,
+        ),
+    )
+    vocabulary = talk.papers.vocabulary(sender.language)
+    return interpret(talk.inbound.body, sender, vocabulary, talk.today)
+
+
+def advise_on(talk: Talk, codes: list[str]) -> None:
+    """Advice on one plot as a text of its own, on several as a digest."""
+    given = [
+        advise_plot(
+            talk.unit,
+            talk.papers,
+            talk.plots[code].plot_id,
+            talk.now,
+            talk.catalogue,
+            talk.kept.id,
+        )
+        for code in codes
+    ]
+    if len(given) == 1:
+        only = given[0]
+        talk.say(only.text, "advice", plot_id=only.plot_id, advice_id=only.advice_id)
+    elif given:
+        talk.say(word_digest([g.advice for g in given], talk.catalogue), "digest")

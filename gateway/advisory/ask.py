@@ -1,0 +1,43 @@
+"""Ask back what cannot be guessed, and close a question that the next text settles."""
+
+from typing import Final
+
+from gateway.advisory.talk import Talk
+from gateway.messages.heard import Ask, Heard
+from gateway.messages.wording import word_ask
+
+ANSWERABLE: Final = frozenset({"sign", "plot", "number", "unit", "rim", "day"})
+A_DAY: Final = 24 * 3600
+
+
+def ask_back(talk: Talk, question: Ask, heard: Heard) -> None:
+    """Put the question; one that candidates or a level can settle stays open for the next text."""
+    text = word_ask(question, talk.catalogue, tuple(talk.plots))
+    if question.about in ANSWERABLE and (question.candidates or question.level_cm is not None):
+        talk.ask(
+            text,
+            question.about,
+            question.candidates,
+            question.plot,
+            question.level_cm,
+            question.dry,
+        )
+    elif may_show_example(talk):
+        talk.say(text, "unclear")
+
+
+def may_show_example(talk: Talk) -> bool:
+    """Whether this phone has had its examples for today: each costs the office money."""
+    since = talk.now.replace(hour=0, minute=0, second=0, microsecond=0)
+    sent = talk.unit.outbox.notices(talk.kept.scheme.id, "unclear", since, talk.kept.phone.id)
+    return sent < talk.papers.customs.unclear_a_day
+
+
+def close_question(talk: Talk, heard: Heard) -> None:
+    """A reading for the plot that was asked about settles or replaces the question."""
+    question = talk.question
+    if question is None or not heard.readings:
+        return
+    plots = {reading.plot for reading in heard.readings}
+    if question.plot_code is None or question.plot_code in plots:
+        talk.unit.questions.close(question.id, "answered", talk.now)

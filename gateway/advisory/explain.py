@@ -1,0 +1,48 @@
+"""Explain an advice: give it again from the book and the papers of its day, and compare."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from gateway.advisory.ports import Store
+from gateway.advisory.records import AdviceRecord
+from gateway.agronomy.advice import Advice
+from gateway.agronomy.case import Case
+from gateway.agronomy.judge import judge
+from gateway.agronomy.rules import RuleBook
+from gateway.messages.catalogue import Catalogue
+from gateway.messages.wording import word_advice
+
+
+@dataclass(frozen=True, slots=True)
+class Explanation:
+    """The record, the case as it was known then, and what judging it again gives."""
+
+    record: AdviceRecord
+    case: Case
+    again: Advice
+    text_again: str
+
+    @property
+    def same(self) -> bool:
+        """Whether judging and wording again give the very same."""
+        return self.again == self.record.advice and self.text_again == self.record.text
+
+
+@dataclass(frozen=True, slots=True)
+class Explain:
+    """Rebuilds the rules and words that made an advice from the text kept of them."""
+
+    store: Store
+    rules_from: Callable[[Mapping[str, str]], RuleBook]
+    catalogue_from: Callable[[str, str], Catalogue]
+
+    def __call__(self, advice_id: int) -> Explanation:
+        """Give advice ``advice_id`` again. Raises NotOnRecord."""
+        with self.store.begin(write=False) as unit:
+            record = unit.advices.get(advice_id)
+            case = unit.books.case_again(record.plot_id, record.setting, record.as_of)
+            rules = self.rules_from(unit.advices.paper(record.rules_digest))
+            words = unit.advices.paper(record.words_digest)
+        catalogue = self.catalogue_from(record.language, next(iter(words.values())))
+        again = judge(case, rules)
+        return Explanation(record, case, again, word_advice(again, catalogue))

@@ -1,0 +1,84 @@
+"""Report on one plot: its case, calendar, estimate and advice, for the plot's page."""
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Final
+from zoneinfo import ZoneInfo
+
+from gateway.advisory.advise import judge_plot
+from gateway.advisory.papers import Papers
+from gateway.advisory.ports import Clock, Store
+from gateway.advisory.records import BookRow
+from gateway.advisory.views import LogFilter, LogLine, Views
+from gateway.agronomy.advice import Advice
+from gateway.agronomy.case import Case
+from gateway.agronomy.drydown import Estimate, estimate
+from gateway.agronomy.facts import depth_limits
+from gateway.agronomy.stages import Calendar, calendar_of
+from gateway.messages.wording import word_advice
+
+LOG_LINES: Final = 20
+
+
+@dataclass(frozen=True, slots=True)
+class PlotPage:
+    """Everything a plot's page shows, as known now. Phones are masked, levels are signed cm."""
+
+    code: str
+    block: str
+    grower: str
+    readers: tuple[str, ...]
+    today: date
+    zone: str
+    case: Case
+    calendar: Calendar | None
+    estimate: Estimate | None
+    advice: Advice
+    advice_text: str
+    rows: list[BookRow]
+    log: tuple[LogLine, ...]
+    threshold_cm: float
+    tube_bottom_cm: float
+
+
+@dataclass(frozen=True, slots=True)
+class ReportPlot:
+    """Builds the page of one plot, judged now and kept nowhere."""
+
+    store: Store
+    views: Views
+    clock: Clock
+    papers: Papers
+
+    def __call__(self, scheme_id: int, code: str) -> PlotPage:
+        """The page of plot ``code``. Raises NotOnRecord."""
+        plot_id, block, grower, readers = self.views.plot_title(scheme_id, code)
+        now = self.clock.now()
+        with self.store.begin(write=False) as unit:
+            scheme = next(s for s in unit.schemes.all() if s.id == scheme_id)
+            found, advice = judge_plot(unit, self.papers, plot_id, now)
+            rows = unit.books.rows(plot_id)
+        case, practice = found.case, self.papers.rules.practice
+        limits = depth_limits(case, practice)
+        calendar = estimated = None
+        if case.season:
+            calendar = calendar_of(case.season, practice, case.events, case.as_of, case.plot.soil)
+            estimated = estimate(case, calendar, practice, limits.threshold_cm)
+        log = self.views.reply_log(scheme_id, LogFilter(plot=code), 1, LOG_LINES)
+        return PlotPage(
+            code=code,
+            block=block,
+            grower=grower,
+            readers=readers,
+            today=now.astimezone(ZoneInfo(scheme.zone)).date(),
+            zone=scheme.zone,
+            case=case,
+            calendar=calendar,
+            estimate=estimated,
+            advice=advice,
+            advice_text=word_advice(advice, self.papers.catalogue(scheme.language)),
+            rows=rows,
+            log=log.lines,
+            threshold_cm=limits.threshold_cm,
+            tube_bottom_cm=limits.tube_bottom_cm,
+        )

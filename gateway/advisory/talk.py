@@ -1,0 +1,100 @@
+"""One text under way: who wrote, what they read, and what is said back."""
+
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from zoneinfo import ZoneInfo
+
+from gateway.advisory.papers import Papers
+from gateway.advisory.parcels import NewParcel
+from gateway.advisory.ports import Unit
+from gateway.advisory.records import Inbound, KeptText, PlotRead, Question
+from gateway.messages.catalogue import Catalogue
+from gateway.messages.heard import Candidate
+
+
+@dataclass(slots=True)
+class Talk:
+    """The text, the unit of work it is answered in, and the phone's plots and open question."""
+
+    unit: Unit
+    papers: Papers
+    kept: KeptText
+    inbound: Inbound
+    now: datetime
+    plots: dict[str, PlotRead]
+    question: Question | None
+    said: list[str] = field(default_factory=list)
+
+    @property
+    def local(self) -> datetime:
+        """When the text came, in the scheme's zone."""
+        return self.inbound.received_at.astimezone(ZoneInfo(self.kept.scheme.zone))
+
+    @property
+    def today(self) -> date:
+        """The day it came, in the scheme's zone."""
+        return self.local.date()
+
+    @property
+    def catalogue(self) -> Catalogue:
+        """The words of the phone's language."""
+        return self.papers.catalogue(self.kept.phone.language)
+
+    def say(
+        self,
+        text: str,
+        topic: str,
+        *,
+        kind: str = "answer",
+        plot_id: int | None = None,
+        advice_id: int | None = None,
+    ) -> None:
+        """Put one answer to this text in the outbox. It leaves at any hour."""
+        parcel = NewParcel(
+            scheme_id=self.kept.scheme.id,
+            phone_id=self.kept.phone.id,
+            carrier=self.inbound.carrier,
+            text=text,
+            language=self.kept.phone.language,
+            kind=kind,
+            not_before=self.now,
+            valid_until=self.now + self.papers.customs.answer_valid,
+            topic=topic,
+            plot_id=plot_id,
+            in_reply_to=self.kept.id,
+            advice_id=advice_id,
+        )
+        if self.unit.outbox.put(parcel, self.now):
+            self.said.append(topic)
+
+    def ask(
+        self,
+        text: str,
+        about: str,
+        candidates: tuple[Candidate, ...],
+        plot: str | None,
+        level_cm: float | None,
+        dry: bool,
+    ) -> None:
+        """Say a question and keep it open for the customary time."""
+        plot_id = self.plots[plot].plot_id if plot in self.plots else None
+        self.unit.questions.put(
+            self.kept.phone.id,
+            plot_id,
+            about,
+            candidates,
+            self.now + self.papers.customs.question_valid,
+            self.kept.id,
+            level_cm,
+            dry,
+        )
+        self.say(text, f"question.{about}", kind="question", plot_id=plot_id)
+
+
+def begin_talk(
+    unit: Unit, papers: Papers, kept: KeptText, inbound: Inbound, now: datetime
+) -> Talk:
+    """The talk that this text opens or goes on with."""
+    plots = {read.code: read for read in unit.people.plots_of(kept.phone.id)}
+    question = unit.questions.open(kept.phone.id, now) if plots else None
+    return Talk(unit, papers, kept, inbound, now, plots, question)

@@ -1,0 +1,232 @@
+"""The command line: one thin function a command."""
+
+import json
+import secrets
+import signal
+import sys
+from collections.abc import Callable
+from datetime import date
+from functools import wraps
+from pathlib import Path
+from types import FrameType
+from typing import ParamSpec, TypeVar
+
+import click
+
+from gateway import __version__
+from gateway.settings import SettingsError, read_settings, shipped
+
+P = ParamSpec("P")
+R = TypeVar("R")
+
+FLOWS = click.option(
+    "--flows", type=click.Path(path_type=Path), help="Another flows folder than the settings'."
+)
+
+
+def speaks_plainly(command: Callable[P, R]) -> Callable[P, R]:
+    """What goes wrong is said in words and ends with code 1; a traceback is for true faults."""
+
+    @wraps(command)
+    def spoken(*args: P.args, **kwargs: P.kwargs) -> R:
+        from gateway.advisory.errors import GatewayError
+        from gateway.flowfiles.reader import FlowError
+
+        try:
+            return command(*args, **kwargs)
+        except (SettingsError, FlowError, GatewayError) as error:
+            raise click.ClickException(str(error)) from None
+
+    return spoken
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="gateway")
+def main() -> None:
+    """AWD advisory gateway: plot-by-plot irrigation advice for rice, over SMS and USSD."""
+
+
+# -- pipes ----------------------------------------------------------------------------------------
+
+
+@main.command()
+@click.option("--schema", is_flag=True, help="Print the JSON Schemas of both sides and stop.")
+@FLOWS
+@speaks_plainly
+def interpret(schema: bool, flows: Path | None) -> None:
+    """Texts in, meanings out: JSON lines from standard input to standard output."""
+    from gateway.flowfiles.vocabulary import load_vocabularies
+    from gateway.lines.interpret import interpret_line, interpret_schema
+    from gateway.lines.pipe import serve_lines
+
+    if schema:
+        return click.echo(json.dumps(interpret_schema(), indent=2))
+    vocabularies = load_vocabularies(flows or flows_folder())
+    return serve_lines(
+        sys.stdin.buffer, sys.stdout, lambda line: interpret_line(line, vocabularies)
+    )
+
+
+@main.command()
+@click.option("--schema", is_flag=True, help="Print the JSON Schemas of both sides and stop.")
+@FLOWS
+@speaks_plainly
+def advise(schema: bool, flows: Path | None) -> None:
+    """Cases in, advice out: JSON lines from standard input to standard output."""
+    from gateway.flowfiles.catalogues import load_catalogues
+    from gateway.flowfiles.rules import load_rulebook
+    from gateway.lines.advise import advise_line, advise_schema
+    from gateway.lines.pipe import serve_lines
+    from gateway.messages.wording import word_advice
+
+    if schema:
+        return click.echo(json.dumps(advise_schema(), indent=2))
+    rules = load_rulebook(flows or flows_folder())
+    catalogues = load_catalogues(locales_folder())
+    return serve_lines(
+        sys.stdin.buffer,
+        sys.stdout,
+        lambda line: advise_line(
+            line, rules, lambda advice: {c: word_advice(advice, catalogues[c]) for c in catalogues}
+        ),
+    )
+
+
+# -- files and store ------------------------------------------------------------------------------
+
+
+@main.command()
+@FLOWS
+@click.option("--locales", type=click.Path(path_type=Path), help="Another locales folder.")
+@speaks_plainly
+def check_flows(flows: Path | None, locales: Path | None) -> None:
+    """Check every file of flows/ and locales/; a mistake is told with file, line and cure."""
+    from gateway.compose import mistakes_in
+
+    found = mistakes_in(flows or flows_folder(), locales or locales_folder())
+    for mistake in found:
+        click.echo(mistake, err=True)
+    if found:
+        raise click.ClickException(f"{len(found)} {'mistake' if len(found) == 1 else 'mistakes'}")
+    click.echo("flows and locales are in order")
+
+
+@main.command()
+@speaks_plainly
+def migrate() -> None:
+    """Bring the store to the tables of this version. Safe to run again."""
+    from gateway.store.migrate import migrate as bring
+
+    bring(read_settings().database_url)
+    click.echo("the store is up to date")
+
+
+@main.command()
+def make_key() -> None:
+    """Print a new key for GATEWAY_PHONE_KEYS. Keep it apart from the database, and safe."""
+    click.echo(secrets.token_urlsafe(32))
+
+
+@main.group()
+def user() -> None:
+    """Office users."""
+
+
+@user.command("add")
+@click.argument("name")
+@click.option(
+    "--role", type=click.Choice(["officer", "supervisor", "administrator"]), default="officer"
+)
+@click.password_option(help="Asked for where it is not given.")
+@speaks_plainly
+def add_user(name: str, role: str, password: str) -> None:
+    """Add an office user who may sign in to the console."""
+    from gateway.advisory.enrol import add_office_user
+
+    house = _house()
+    add_office_user(house.store, house.clock, house.scheme.id, name, role, password)
+    click.echo(f"{name} may sign in as {role}")
+
+
+# -- advice and texts -----------------------------------------------------------------------------
+
+
+@main.command()
+@click.argument("advice", type=int)
+@speaks_plainly
+def explain(advice: int) -> None:
+    """Give an advice again from the book and the papers of its day, and say if it is the same."""
+    from gateway.lines.explain import explain_text
+
+    explanation = _house().explain(advice)
+    click.echo(explain_text(explanation))
+    if not explanation.same:
+        raise click.ClickException("judged again, it is NOT the same")
+
+
+@main.command()
+@click.argument("sender", metavar="FROM")
+@click.argument("body", metavar="BODY")
+@click.option("--wait", default=30.0, show_default=True, help="Seconds to wait for the reply.")
+@speaks_plainly
+def text(sender: str, body: str, wait: float) -> None:
+    """Let the phone FROM text BODY through the simulator carrier; prints the reply."""
+    from gateway.compose import text_through_simulator
+
+    replies = text_through_simulator(_house(), sender, body, wait)
+    for reply in replies:
+        click.echo(reply)
+    if not replies:
+        click.echo("(no reply: the text is on record)", err=True)
+
+
+@main.command()
+@speaks_plainly
+def serve() -> None:
+    """Serve the console and the carriers' callbacks, tick the calendar, send the outbox."""
+    from waitress.server import create_server
+
+    house = _house()
+    server = create_server(
+        house.app,
+        host=house.settings.host,
+        port=house.settings.port,
+        threads=house.settings.threads,
+        ident=None,
+    )
+    signal.signal(signal.SIGTERM, _stop)
+    house.ticker.start()
+    click.echo(f"serving on http://{server.effective_host}:{server.effective_port}")
+    sys.stdout.flush()
+    try:
+        server.run()
+    finally:
+        house.ticker.stop()
+        house.store.close()
+
+
+def _stop(_signal: int, _frame: FrameType | None) -> None:
+    raise SystemExit(0)
+
+
+# -- shared ---------------------------------------------------------------------------------------
+
+
+def _house():  # type: ignore[no-untyped-def]
+    from gateway.compose import open_house
+
+    return open_house(read_settings())
+
+
+def flows_folder() -> Path:
+    """The flows folder of the settings; the pipes need no other setting."""
+    import os
+
+    return Path(os.environ.get("GATEWAY_FLOWS") or shipped("flows"))
+
+
+def locales_folder() -> Path:
+    """The locales folder of the settings."""
+    import os
+
+    return Path(os.environ.get("GATEWAY_LOCALES") or shipped("locales"))

@@ -1,0 +1,345 @@
+"""The one place that builds concrete parts and hands them to each other."""
+
+import logging
+import os
+import time
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from functools import cached_property
+from pathlib import Path
+from typing import Any
+
+from flask import Flask
+
+from gateway import __version__
+from gateway.advisory.answer import Answer
+from gateway.advisory.carrier_profile import CarrierProfile
+from gateway.advisory.dial import Dialling
+from gateway.advisory.dispatch import Dispatch
+from gateway.advisory.errors import NotOnRecord, NotSimulated
+from gateway.advisory.explain import Explain
+from gateway.advisory.number import hide_numbers, read_number
+from gateway.advisory.owe import Owe
+from gateway.advisory.papers import Papers
+from gateway.advisory.ports import Carrier, Clock, Listener, Unit
+from gateway.advisory.parcels import State
+from gateway.advisory.receive import Receive, Received
+from gateway.advisory.records import Scheme
+from gateway.advisory.report import ReportPlot
+from gateway.advisory.settle import Settle
+from gateway.carriers.http import HttpCarrier
+from gateway.carriers.simulator import Simulator
+from gateway.flowfiles.carriers import load_carriers
+from gateway.flowfiles.catalogue_checks import check_catalogues
+from gateway.flowfiles.catalogues import catalogue_from_text, load_catalogues
+from gateway.flowfiles.customs import load_customs, load_duties
+from gateway.flowfiles.menu import load_menu
+from gateway.flowfiles.reader import FlowError
+from gateway.flowfiles.rules import load_rulebook, rulebook_from_texts
+from gateway.flowfiles.vocabulary import load_vocabularies
+from gateway.scheduler import Ticker
+from gateway.settings import Settings, SettingsError
+from gateway.store.cipher import Keys
+from gateway.store.engine import SqlStore, open_store
+from gateway.store.migrate import check_migrated
+from gateway.web.app import create_app
+from gateway.web.desk import Desk
+
+
+class SystemClock:
+    """The clock of this machine."""
+
+    def now(self) -> datetime:
+        """The present moment, in UTC."""
+        return datetime.now(UTC)
+
+
+class MaskedFormatter(logging.Formatter):
+    """Hides every long run of digits, tracebacks included: no number of a phone reaches a log."""
+
+    def format(self, record: logging.LogRecord) -> str:
+        """The line as always, with numbers masked."""
+        return hide_numbers(super().format(record))
+
+
+def open_log(level: str) -> None:
+    """Log to standard error, masked."""
+    handler = logging.StreamHandler()
+    handler.setFormatter(MaskedFormatter("%(levelname)-7s %(name)s: %(message)s"))
+    logging.basicConfig(level=level.upper(), handlers=[handler], force=True)
+
+
+def read_papers(flows: Path, locales: Path) -> Papers:
+    """Everything that files decide. Raises FlowError with file, line and cure."""
+    return Papers(
+        rules=load_rulebook(flows),
+        vocabularies=load_vocabularies(flows),
+        catalogues=load_catalogues(locales),
+        customs=load_customs(flows),
+        duties=load_duties(flows),
+        menu=load_menu(flows),
+    )
+
+
+class Bell:
+    """Rung when something was put in the outbox; whoever sends may listen."""
+
+    def __init__(self) -> None:
+        self.listeners: list[Callable[[], None]] = []
+
+    def __call__(self) -> None:
+        for listener in self.listeners:
+            listener()
+
+
+@dataclass
+class House:
+    """Every part, built when first asked for, from one set of settings and one clock."""
+
+    settings: Settings
+    clock: Clock
+    environment: Mapping[str, str]
+
+    # -- store and papers -------------------------------------------------------------------------
+
+    @cached_property
+    def store(self) -> SqlStore:
+        """The store; it must have been migrated. Raises its own clear error where it was not."""
+        check_migrated(self.settings.database_url)
+        keys = Keys.from_master(*self.settings.phone_keys.get_secret_value().split(","))
+        return open_store(self.settings.database_url, keys)
+
+    @cached_property
+    def papers(self) -> Papers:
+        """The papers, read once and kept in the store under their digests."""
+        papers = read_papers(self.settings.flows, self.settings.locales)
+        with self.store.begin() as unit:
+            unit.advices.keep_paper(papers.rules.digest, papers.rules.files)
+            for language, catalogue in papers.catalogues.items():
+                unit.advices.keep_paper(catalogue.digest, {language: catalogue.source})
+            unit.commit()
+        return papers
+
+    @cached_property
+    def scheme(self) -> Scheme:
+        """The scheme that this process serves."""
+        with self.store.begin(write=False) as unit:
+            return self._find_scheme(unit)
+
+    def _find_scheme(self, unit: Unit) -> Scheme:
+        if self.settings.scheme:
+            return unit.schemes.by_code(self.settings.scheme)
+        schemes = unit.schemes.all()
+        if len(schemes) == 1:
+            return schemes[0]
+        if not schemes:
+            raise NotOnRecord("scheme", "at all")
+        codes = ", ".join(scheme.code for scheme in schemes)
+        raise SettingsError(f"GATEWAY_SCHEME: several schemes are on record, name one of {codes}")
+
+    # -- carriers ---------------------------------------------------------------------------------
+
+    @cached_property
+    def profiles(self) -> list[CarrierProfile]:
+        """The carriers named by the settings, in their order."""
+        known = load_carriers(self.settings.flows)
+        wanted = [name.strip() for name in self.settings.carriers.split(",") if name.strip()]
+        unknown = [name for name in wanted if name not in known]
+        if unknown or not wanted:
+            raise SettingsError(
+                f"GATEWAY_CARRIERS: no file of flows/carriers describes {', '.join(unknown) or 'it'};"
+                f" known: {', '.join(known)}"
+            )
+        return [known[name] for name in wanted]
+
+    @cached_property
+    def simulators(self) -> dict[str, Simulator]:
+        """The carriers of this house whose operator lives in this process."""
+        built = {}
+        for profile in self.profiles:
+            if profile.simulated:
+                simulator = Simulator(profile, self.clock, self._secrets(profile))
+                simulator.on_text, simulator.on_receipt = self.receive, self.settle
+                built[profile.name] = simulator
+        return built
+
+    @cached_property
+    def https(self) -> dict[str, HttpCarrier]:
+        """The carriers of this house that are reached over HTTP."""
+        return {
+            profile.name: HttpCarrier(profile, self._secrets(profile))
+            for profile in self.profiles
+            if not profile.simulated
+        }
+
+    @property
+    def carriers(self) -> dict[str, Carrier]:
+        """Every carrier of this house, outbound."""
+        return {**self.simulators, **self.https}
+
+    @property
+    def listeners(self) -> dict[str, Listener]:
+        """Every carrier of this house, inbound."""
+        return {**{n: s.listener for n, s in self.simulators.items()}, **self.https}
+
+    def _secrets(self, profile: CarrierProfile) -> dict[str, str]:
+        names = profile.secret_names()
+        missing = [name for name in names if not self.environment.get(name)]
+        if missing:
+            raise SettingsError(
+                f"{', '.join(missing)}: the carrier {profile.name} needs "
+                f"{'this variable' if len(missing) == 1 else 'these variables'}, "
+                "set it or take the carrier out of GATEWAY_CARRIERS"
+            )
+        return {name: self.environment[name] for name in names}
+
+    # -- use cases --------------------------------------------------------------------------------
+
+    @cached_property
+    def bell(self) -> Bell:
+        """Rings when something was put in the outbox."""
+        return Bell()
+
+    @cached_property
+    def receive(self) -> Receive:
+        """The way in."""
+        return Receive(
+            self.store, self.clock, Answer(self.papers), lambda unit: self.scheme.id, self.bell
+        )
+
+    @cached_property
+    def settle(self) -> Settle:
+        """The way of receipts."""
+        return Settle(self.store, self.clock)
+
+    @cached_property
+    def dial(self) -> Dialling:
+        """The way of USSD dialogues."""
+        return Dialling(
+            self.store, self.clock, self.papers, self.receive, lambda unit: self.scheme.id
+        )
+
+    @cached_property
+    def owe(self) -> Owe:
+        """What the calendar asks for."""
+        return Owe(
+            self.store, self.clock, self.papers, lambda scheme: self.profiles[0].name, self.bell
+        )
+
+    @cached_property
+    def dispatchers(self) -> dict[str, Dispatch]:
+        """One for each carrier."""
+        return {
+            name: Dispatch(self.store, self.clock, self.papers.customs, carrier)
+            for name, carrier in self.carriers.items()
+        }
+
+    @cached_property
+    def explain(self) -> Explain:
+        """Gives any advice again."""
+        return Explain(self.store, rulebook_from_texts, catalogue_from_text)
+
+    # -- the server -------------------------------------------------------------------------------
+
+    @cached_property
+    def ticker(self) -> Ticker:
+        """Owes, sends and pumps, for as long as the server runs."""
+        pumps = {
+            name: lambda s=simulator: s.pump(self.clock.now())  # type: ignore[misc]
+            for name, simulator in self.simulators.items()
+        }
+        ticker = Ticker(self.owe, dict(self.dispatchers), pumps, self.settings.tick_seconds)
+        self.bell.listeners.append(ticker.wake)
+        return ticker
+
+    @cached_property
+    def app(self) -> Flask:
+        """The console and the callback routes."""
+        secret = self.settings.web_secret.get_secret_value()
+        if len(secret) < 16:
+            raise SettingsError(
+                "GATEWAY_WEB_SECRET: need a secret of 16 characters or more to sign sessions with"
+            )
+        phones = next(iter(self.simulators.values()), None) if self.settings.phones_page else None
+        return create_app(
+            Desk(
+                store=self.store,
+                views=self.store.views,
+                scheme=lambda: self.scheme,
+                listeners=self.listeners,
+                receive=self.receive,
+                settle=self.settle,
+                dial=self.dial,
+                plot_page=ReportPlot(self.store, self.store.views, self.clock, self.papers),
+                clock=self.clock,
+                secret_key=secret,
+                health=self.health,
+                phones=phones,
+            )
+        )
+
+    def health(self) -> dict[str, Any]:
+        """Whether the store answers, and what stands in it. No personal data."""
+        with self.store.begin(write=False):
+            store = "ok"
+        return {"store": store, "version": __version__, "carriers": [p.name for p in self.profiles]}
+
+
+def open_house(settings: Settings, clock: Clock | None = None) -> House:
+    """The parts for these settings; secrets of carriers come from the environment."""
+    open_log(settings.log_level)
+    return House(settings, clock or SystemClock(), os.environ)
+
+
+# -- what commands ask for ------------------------------------------------------------------------
+
+
+def mistakes_in(flows: Path, locales: Path) -> list[str]:
+    """Every mistake in the files of both folders, each with file, line and cure."""
+    loaders: list[Callable[[], object]] = [
+        lambda: load_rulebook(flows),
+        lambda: load_vocabularies(flows),
+        lambda: load_customs(flows),
+        lambda: load_duties(flows),
+        lambda: load_menu(flows),
+        lambda: load_carriers(flows),
+    ]
+    found = []
+    for load in loaders:
+        try:
+            load()
+        except FlowError as error:
+            found.append(str(error))
+    return found + check_catalogues(locales)
+
+
+def text_through_simulator(house: House, sender: str, body: str, wait_s: float) -> list[str]:
+    """Let a phone text through the simulator, and wait for what it gets. Raises NotSimulated.
+
+    A server may run beside this and be faster at sending: the outbox says when a reply has left.
+    """
+    first = house.profiles[0].name
+    simulator = house.simulators.get(first)
+    if simulator is None:
+        raise NotSimulated(first)
+    number = read_number(sender, house.scheme.region)
+    came: list[Received] = []
+    simulator.on_text = lambda inbound: came.append(house.receive(inbound))
+    simulator.text(number, body)
+    ends = time.monotonic() + wait_s
+    while time.monotonic() < ends:
+        simulator.pump(house.clock.now())
+        house.dispatchers[first]()
+        if came and (replies := _settled_replies(house, came[0].text_id)) is not None:
+            return replies
+        time.sleep(0.05)
+    return []
+
+
+def _settled_replies(house: House, text_id: int) -> list[str] | None:
+    """The replies to a text once all have left; None while one is on its way."""
+    with house.store.begin(write=False) as unit:
+        replies = unit.outbox.replies(text_id)
+    under_way = {State.WAITING, State.CLAIMED, State.HELD}
+    return None if any(r.state in under_way for r in replies) else [r.text for r in replies]

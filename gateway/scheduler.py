@@ -1,0 +1,87 @@
+"""The ticks: when to ask, never what. The rows of the store decide what is owed and sent."""
+
+import logging
+import threading
+from collections.abc import Callable
+
+from apscheduler.executors.pool import ThreadPoolExecutor
+from apscheduler.jobstores.memory import MemoryJobStore
+from apscheduler.schedulers.background import BackgroundScheduler
+
+log = logging.getLogger(__name__)
+
+
+class Ticker:
+    """Calls the calendar every so often, and the dispatchers also when something was put out."""
+
+    def __init__(
+        self,
+        owe: Callable[[], int],
+        dispatchers: dict[str, Callable[[], int]],
+        pumps: dict[str, Callable[[], None]],
+        seconds: float,
+    ) -> None:
+        self._owe, self._dispatchers, self._pumps = owe, dispatchers, pumps
+        self._wakes = {name: threading.Event() for name in dispatchers}
+        self._stop = threading.Event()
+        self._threads: list[threading.Thread] = []
+        self._seconds = seconds
+        self._scheduler = BackgroundScheduler(
+            jobstores={"default": MemoryJobStore()},
+            executors={"default": ThreadPoolExecutor(2)},
+            job_defaults={"coalesce": True, "max_instances": 1, "misfire_grace_time": None},
+            timezone="UTC",
+        )
+
+    def start(self) -> None:
+        """Start ticking: at once, then every so many seconds, until ``stop``."""
+        self._scheduler.add_job(self._tick, "interval", seconds=self._seconds, id="calendar")
+        self._scheduler.start()
+        self._threads = [
+            threading.Thread(target=self._send, args=(name,), name=f"send-{name}", daemon=True)
+            for name in self._dispatchers
+        ]
+        self._threads += [
+            threading.Thread(target=self._pump, args=(pump,), name=f"pump-{name}", daemon=True)
+            for name, pump in self._pumps.items()
+        ]
+        for thread in self._threads:
+            thread.start()
+        self._tick()
+
+    def wake(self) -> None:
+        """Something was put in the outbox: look now."""
+        for event in self._wakes.values():
+            event.set()
+
+    def stop(self) -> None:
+        """Finish what is under way and stop."""
+        self._stop.set()
+        self.wake()
+        self._scheduler.shutdown(wait=True)
+        for thread in self._threads:
+            thread.join(timeout=10)
+
+    def _tick(self) -> None:
+        self._guarded("calendar", self._owe)
+        self.wake()
+
+    def _send(self, name: str) -> None:
+        event = self._wakes[name]
+        while not self._stop.is_set():
+            event.wait(timeout=self._seconds)
+            event.clear()
+            while not self._stop.is_set() and self._guarded(name, self._dispatchers[name]):
+                pass
+
+    def _pump(self, pump: Callable[[], None]) -> None:
+        while not self._stop.wait(0.1):
+            self._guarded("pump", pump)
+
+    def _guarded(self, name: str, work: Callable[[], int | None]) -> int:
+        """One fault must not end the ticking; it is logged and the next tick tries again."""
+        try:
+            return work() or 0
+        except Exception:
+            log.exception("%s failed; the next tick tries again", name)
+            return 0
