@@ -22,8 +22,8 @@ from gateway.advisory.explain import Explain
 from gateway.advisory.number import hide_numbers, read_number
 from gateway.advisory.owe import Owe
 from gateway.advisory.papers import Papers
-from gateway.advisory.ports import Carrier, Clock, Listener, Unit
 from gateway.advisory.parcels import State
+from gateway.advisory.ports import Carrier, Clock, Listener, Unit
 from gateway.advisory.receive import Receive, Received
 from gateway.advisory.records import Scheme
 from gateway.advisory.report import ReportPlot
@@ -148,7 +148,8 @@ class House:
         unknown = [name for name in wanted if name not in known]
         if unknown or not wanted:
             raise SettingsError(
-                f"GATEWAY_CARRIERS: no file of flows/carriers describes {', '.join(unknown) or 'it'};"
+                "GATEWAY_CARRIERS: no file of flows/carriers describes "
+                f"{', '.join(unknown) or 'it'};"
                 f" known: {', '.join(known)}"
             )
         return [known[name] for name in wanted]

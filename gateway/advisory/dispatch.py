@@ -114,9 +114,7 @@ class Dispatch:
         """A certain refusal: wait and try again; a final one counts as undeliverable."""
         waits = self.customs.try_again
         if handing.outcome == "try-again" and parcel.attempts < len(waits):
-            later = now + max(
-                waits[parcel.attempts], timedelta(seconds=handing.wait_s or 0)
-            )
+            later = now + max(waits[parcel.attempts], timedelta(seconds=handing.wait_s or 0))
             unit.outbox.move(
                 parcel.id,
                 State.CLAIMED,
@@ -129,7 +127,11 @@ class Dispatch:
             return
         # The operator has answered, and the answer is no: over to them, and back undeliverable.
         if unit.outbox.move(
-            parcel.id, State.CLAIMED, State.HANDED_OVER, now, words=handing.words,
+            parcel.id,
+            State.CLAIMED,
+            State.HANDED_OVER,
+            now,
+            words=handing.words,
             count_attempt=True,
         ):
             unit.outbox.move(

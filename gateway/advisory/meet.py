@@ -20,9 +20,7 @@ def meet_stranger(talk: Talk, heard: Heard) -> None:
             come_back(talk, meaning)
             return
     if heard.outcome != "reject" and not talk.kept.phone.left and may_answer(talk):
-        talk.say(
-            word_notice(NOTICE, talk.catalogue, scheme=talk.kept.scheme.short_name), NOTICE
-        )
+        talk.say(word_notice(NOTICE, talk.catalogue, scheme=talk.kept.scheme.short_name), NOTICE)
 
 
 def may_answer(talk: Talk) -> bool:

@@ -25,7 +25,9 @@ def _level(level_cm: float | None) -> str:
 
 
 def _meaning(meaning: Meaning) -> str:
-    value = "" if meaning.value is None else f" {meaning.value}{' ' + (meaning.unit or '')}".rstrip()
+    value = (
+        "" if meaning.value is None else f" {meaning.value}{' ' + (meaning.unit or '')}".rstrip()
+    )
     when = f" on {meaning.on}" if meaning.on else ""
     return f"{meaning.plot + ': ' if meaning.plot else ''}{meaning.kind}{value}{when}"
 

@@ -91,9 +91,7 @@ class Talk:
         self.say(text, f"question.{about}", kind="question", plot_id=plot_id)
 
 
-def begin_talk(
-    unit: Unit, papers: Papers, kept: KeptText, inbound: Inbound, now: datetime
-) -> Talk:
+def begin_talk(unit: Unit, papers: Papers, kept: KeptText, inbound: Inbound, now: datetime) -> Talk:
     """The talk that this text opens or goes on with."""
     plots = {read.code: read for read in unit.people.plots_of(kept.phone.id)}
     question = unit.questions.open(kept.phone.id, now) if plots else None

@@ -16,7 +16,9 @@ def write_readings(talk: Talk, readings: tuple[Reading, ...]) -> list[str]:
             Event(
                 "reading",
                 day_of(reading.on, talk.today),
-                at=talk.local.time().replace(second=0, microsecond=0) if is_now(reading.on) else None,
+                at=talk.local.time().replace(second=0, microsecond=0)
+                if is_now(reading.on)
+                else None,
                 level_cm=reading.level_cm,
                 dry=reading.dry,
             ),

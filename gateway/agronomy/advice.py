@@ -59,7 +59,7 @@ class Detail:
     last day of a hold or of the flowering window, ``not_before`` the day from which letting out is
     free again after a spray. ``product_kg`` is for the whole plot, rounded to 0.5 kg, from the
     approved plan only. ``water_sure`` None: supply unknown. ``too_dry`` more than a few cm past the
-    threshold.
+    threshold. ``threshold_cm`` is the signed level at which the plot needs water on this day.
     """
 
     seen_cm: float | None = None
@@ -74,6 +74,7 @@ class Detail:
     too_dry: bool = False
     harvest_on: date | None = None
     flowering_from: date | None = None
+    threshold_cm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -58,7 +58,7 @@ class WaterPractice:
     threshold_cm: float
     booting_threshold_cm: float
     limited_threshold_cm: float
-    tube_bottom_cm: float
+    raised_allowed: bool
     flood_to_cm: float
     surface_cm: float
     top_up_cm: float

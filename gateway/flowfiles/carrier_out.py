@@ -57,13 +57,21 @@ def sending(entry: Entry) -> Sending:
 
 def _url(entry: Entry) -> str:
     url, plain = entry.need("url"), entry.get("plain_http")
-    parts = urlsplit(url.text())
+    parts = urlsplit(url.text()) if _is_address(url.text()) else urlsplit("")
     if parts.scheme not in ("https", "http") or not parts.hostname or parts.username:
         url.fail("need an address such as https://host/path, without a name or password in it")
     allowed = parts.scheme == "https" or _is_loopback(parts.hostname) or (plain and plain.flag())
     if not allowed:
         url.fail("need https://; where the way is closed to others (a VPN), say plain_http: yes")
     return url.text()
+
+
+def _is_address(text: str) -> bool:
+    try:
+        port = urlsplit(text).port
+    except ValueError:
+        return False
+    return port != 0 and text.isascii() and text.isprintable() and not set(text) & set(" {}#")
 
 
 def _is_loopback(host: str) -> bool:

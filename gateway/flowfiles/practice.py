@@ -40,7 +40,7 @@ def _check(practice: Practice, top: Entry) -> None:
     """Levels must stand in their natural order, or the rules would contradict each other."""
     water = practice.water
     order = {
-        "tube_bottom_cm": water.tube_bottom_cm,
+        "deepest_cm": water.deepest_cm,
         "threshold_cm": water.threshold_cm,
         "limited_threshold_cm": water.limited_threshold_cm,
         "surface_cm": water.surface_cm,

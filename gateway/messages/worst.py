@@ -14,7 +14,7 @@ MOST_CHOICES = 6
 """So many choices are listed in one text or page at most; more would be read as noise."""
 
 _NUMBERS = {"cm": 20.5, "to": 12.5, "limit": 20.5, "kg": 120.5, "mm": 120.5}
-_WORDS = {"head": CODE, "plot": CODE, "product": "SULPHATE", "office": "WATER OFFICE"}
+_WORDS = {"head": CODE, "plot": CODE, "product": "SULPHATE", "scheme": "WATER OFFICE"}
 _DAYS = ("by", "look", "until", "free", "harvest", "sprayed", "from")
 _LEVELS = "level."
 _CHOICE = "choice."
@@ -29,7 +29,7 @@ def longest_text(catalogue: Catalogue, msgid: str) -> str:
 
 def unknown_places(words: str) -> list[str]:
     """The places in a message's words that no field ever fills."""
-    known = {*_NUMBERS, *_WORDS, *_DAYS, *PARTS, "seen", "what", "choices", "first", "second"}
+    known = {*_NUMBERS, *_WORDS, *_DAYS, *PARTS, "seen", "what", "choices", "first"}
     return [name for name in dict.fromkeys(PLACE.findall(words)) if name not in known]
 
 
@@ -43,8 +43,10 @@ def _longest(catalogue: Catalogue, name: str) -> str | float:
         return longest_day(catalogue.language, catalogue.words["date.short"])
     if name in ("seen", "what"):
         return _longest_part(catalogue, _LEVELS)
+    if name == "first":
+        return _longest_part(catalogue, _CHOICE)
     if name == "choices":
-        return ", ".join(f"{number} {CODE}" for number in range(1, MOST_CHOICES + 1))
+        return ", ".join(f"{number} = {CODE}" for number in range(1, MOST_CHOICES + 1))
     return _NUMBERS.get(name) or _WORDS.get(name, "")
 
 
