@@ -135,11 +135,18 @@ class Entry:
 def read_file(path: Path) -> Entry:
     """The top of a YAML file. A file that cannot be read, or is empty, is a FlowError too."""
     try:
-        node = yaml.compose(path.read_text(encoding="utf-8"), Loader=yaml.SafeLoader)
+        text = path.read_text(encoding="utf-8")
     except OSError as error:
         raise FlowError(path, 1, 1, f"cannot be read: {error.strerror}") from error
     except UnicodeDecodeError as error:
         raise FlowError(path, 1, 1, f"need UTF-8 text, byte {error.start} is not") from error
+    return read_text(path, text)
+
+
+def read_text(path: Path, text: str) -> Entry:
+    """The top of YAML text that is at hand already; ``path`` is only named in mistakes."""
+    try:
+        node = yaml.compose(text, Loader=yaml.SafeLoader)
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)

@@ -1,0 +1,168 @@
+"""The facts of a case: what the decision table asks, computed from plot, season, book and water."""
+
+from dataclasses import dataclass
+
+from gateway.agronomy.advice import Stage
+from gateway.agronomy.case import Case
+from gateway.agronomy.drydown import Estimate, estimate
+from gateway.agronomy.holds import Holds, holds_of
+from gateway.agronomy.nitrogen import Nitrogen, nitrogen_of
+from gateway.agronomy.practice import Practice
+from gateway.agronomy.rules import Known
+from gateway.agronomy.season import Season
+from gateway.agronomy.sight import Sight, believable, sight_of
+from gateway.agronomy.stages import Calendar, calendar_of
+from gateway.agronomy.supply import next_turn, supply_of
+from gateway.agronomy.threshold import Threshold, threshold_of
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """Everything judged of a case. ``known`` and ``marks`` are what the table's rows name.
+
+    ``mark_cm`` is the level that the forecast looks for, ``flood_to_cm`` what a flooding aims at.
+    """
+
+    case: Case
+    practice: Practice
+    season: Season
+    calendar: Calendar
+    stage: Stage
+    holds: Holds
+    nitrogen: Nitrogen
+    sight: Sight
+    threshold: Threshold
+    estimate: Estimate
+    mark_cm: float
+    flood_to_cm: float
+    known: Known
+    marks: dict[str, float]
+
+    @property
+    def level_cm(self) -> float | None:
+        """The level now as judged, in cm: today's reading before the forecast."""
+        level = self.known["level_cm"]
+        return None if level is None or isinstance(level, str) else level
+
+
+def facts_of(case: Case, season: Season, practice: Practice) -> Facts:
+    """The facts on the case's day, for a plot with a season."""
+    calendar = calendar_of(season, practice, case.events, case.as_of, case.plot.soil)
+    stage, holds = calendar.stage_on(case.as_of), holds_of(case, practice)
+    threshold = threshold_of(case, practice, stage)
+    nitrogen, sight = nitrogen_of(case, practice.nitrogen), sight_of(case, practice)
+    bar = _bar(case, practice)
+    kept = bar != "none" or holds.weeds_until is not None or holds.submerged != "no"
+    kept = kept or stage in ("establishment", "flowering", "unknown")
+    mark = practice.water.surface_cm if kept else threshold.level_cm
+    guess = estimate(believable(case, practice), calendar, practice, mark)
+    level = _level(sight, guess)
+    known: dict[str, str | float | None] = {
+        "stage": stage,
+        "season": "on-record",
+        "evidence": _evidence(sight, guess),
+        "doubted": _yes(sight.out_of_reach or "reading-doubted" in guess.notes),
+        "surely_at_threshold": _yes(guess.level_cm and guess.level_cm.p90 <= threshold.level_cm),
+        "too_late_tomorrow": _yes(guess.too_late_tomorrow),
+        "seedbed": _yes(_seedbed(case, season, practice)),
+        "too_deep": _yes(level is not None and level > _deepest_water(case, season, practice)),
+        "submerged": holds.submerged,
+        "spray_hold": _yes(holds.free_on),
+        "weed_hold": _yes(holds.weeds_until),
+        "bar": bar,
+        "nitrogen": nitrogen.due,
+        "supply": supply_of(case, practice.supply),
+        "near_harvest": _yes(calendar.drain_on and case.as_of >= calendar.drain_on),
+        "next_turn": next_turn(case, guess.threshold_on.p50, practice.supply),
+        "level_cm": level,
+        "lowest_cm": _lowest(sight, guess),
+    }
+    return Facts(
+        case,
+        practice,
+        season,
+        calendar,
+        stage,
+        holds,
+        nitrogen,
+        sight,
+        threshold,
+        guess,
+        mark,
+        _flood_to(case, season, practice),
+        known,
+        _marks(practice, threshold),
+    )
+
+
+def _yes(value: object) -> str:
+    return "yes" if value else "no"
+
+
+def _marks(practice: Practice, threshold: Threshold) -> dict[str, float]:
+    water = practice.water
+    return {
+        "too-dry": threshold.level_cm - water.too_dry_past_cm,
+        "threshold": threshold.level_cm,
+        "surface": water.surface_cm,
+        "top-up": water.top_up_cm,
+        "shallow": water.shallow_cm,
+        "too-deep": water.too_deep_cm,
+    }
+
+
+def _bar(case: Case, practice: Practice) -> str:
+    effects = {practice.bars.get(bar) for bar in case.plot.bars or ()}
+    return "ask" if "ask" in effects else "keep-flooded" if "keep-flooded" in effects else "none"
+
+
+def _level(sight: Sight, guess: Estimate) -> float | None:
+    if sight.level_cm is not None and not sight.flooded and not sight.out_of_reach:
+        return sight.level_cm
+    return guess.level_cm.p50 if guess.level_cm else None
+
+
+def _lowest(sight: Sight, guess: Estimate) -> float | None:
+    """The lowest level that is worth fearing while a reading is doubted."""
+    seen = [] if sight.level_cm is None or sight.flooded else [sight.level_cm]
+    return min([*seen, *([guess.level_cm.p50] if guess.level_cm else [])], default=None)
+
+
+def _evidence(sight: Sight, guess: Estimate) -> str:
+    if sight.reading is not None or sight.flooded:
+        return "today"
+    if guess.level_cm is None:
+        return "never"
+    return "overdue" if "reading-overdue" in guess.notes else "forecast"
+
+
+def _age(case: Case, season: Season) -> int:
+    return (case.as_of - season.established_on).days
+
+
+def _seedbed(case: Case, season: Season, practice: Practice) -> bool:
+    """Direct-seeded and so young that the soil is kept wet without standing water."""
+    age = _age(case, season)
+    return season.method != "transplanted" and 0 <= age < practice.start.moist_days
+
+
+def _young(case: Case, season: Season, practice: Practice) -> bool:
+    return 0 <= _age(case, season) < practice.start.young_days
+
+
+def _deepest_water(case: Case, season: Season, practice: Practice) -> float:
+    seeded = season.method != "transplanted"
+    young = seeded and _young(case, season, practice)
+    return practice.start.young_seeded_cm if young else practice.water.too_deep_cm
+
+
+def _flood_to(case: Case, season: Season, practice: Practice) -> float:
+    """The aim of a flooding: lower for young plants, and none stands over a seedbed."""
+    if _seedbed(case, season, practice):
+        return practice.water.surface_cm
+    if not _young(case, season, practice):
+        return practice.water.flood_to_cm
+    start = practice.start
+    planted = season.method == "transplanted"
+    ceiling = start.young_transplanted_cm if planted else start.young_seeded_cm
+    return min(practice.water.flood_to_cm, ceiling)

@@ -1,0 +1,60 @@
+"""What was seen or set on the plot today, and whether it can be true."""
+
+from dataclasses import dataclass, replace
+from datetime import time
+
+from gateway.agronomy.book import Event
+from gateway.agronomy.case import Case
+from gateway.agronomy.practice import Practice
+
+
+@dataclass(frozen=True, slots=True)
+class Sight:
+    """Today's reading and a flooding after it. ``level_cm`` is the bottom where the tube is dry."""
+
+    reading: Event | None = None
+    level_cm: float | None = None
+    flooded: bool = False
+    out_of_reach: bool = False
+
+
+def tube_bottom(case: Case, practice: Practice) -> float:
+    """The lowest level that the plot's tube can show, in cm."""
+    bottom = case.plot.tube_bottom_cm
+    return practice.forecast.tube_bottom_cm if bottom is None else bottom
+
+
+def sight_of(case: Case, practice: Practice) -> Sight:
+    """Today's sight. A reading comes before a flooding unless both carry their time."""
+    today = [e for e in case.events if e.on == case.as_of]
+    readings = [e for e in today if e.kind == "reading"]
+    reading = max(readings, key=lambda e: e.at or time.min) if readings else None
+    floods = [e for e in today if e.kind == "flooded"]
+    flooded = any(not _before(flood, reading) for flood in floods)
+    if reading is None:
+        return Sight(flooded=flooded)
+    level = tube_bottom(case, practice) if reading.dry else reading.level_cm
+    return Sight(reading, level, flooded, not possible(reading, case, practice))
+
+
+def possible(reading: Event, case: Case, practice: Practice) -> bool:
+    """Whether a tube could show the reading; a dry tube always can."""
+    level, water = reading.level_cm, practice.water
+    if reading.dry or level is None:
+        return True
+    bottom = case.plot.tube_bottom_cm
+    deepest = water.deepest_cm if bottom is None else bottom - water.below_tube_cm
+    return deepest <= level <= water.highest_cm
+
+
+def believable(case: Case, practice: Practice) -> Case:
+    """The case without readings that no tube could show."""
+    kept = tuple(e for e in case.events if e.kind != "reading" or possible(e, case, practice))
+    return case if len(kept) == len(case.events) else replace(case, events=kept)
+
+
+def _before(flood: Event, reading: Event | None) -> bool:
+    """Whether the flooding came before the reading, which then shows its water."""
+    if reading is None or flood.at is None or reading.at is None:
+        return False
+    return flood.at <= reading.at
