@@ -21,7 +21,7 @@ from gateway.advisory.errors import NotOnRecord, NotSimulated
 from gateway.advisory.explain import Explain
 from gateway.advisory.number import hide_numbers, read_number
 from gateway.advisory.owe import Owe
-from gateway.advisory.papers import Papers
+from gateway.advisory.papers import Papers, seal_words
 from gateway.advisory.parcels import State
 from gateway.advisory.ports import Carrier, Clock, Listener, Unit
 from gateway.advisory.receive import Receive, Received
@@ -32,7 +32,7 @@ from gateway.carriers.http import HttpCarrier
 from gateway.carriers.simulator import Simulator
 from gateway.flowfiles.carriers import load_carriers
 from gateway.flowfiles.catalogue_checks import check_catalogues
-from gateway.flowfiles.catalogues import catalogue_from_text, load_catalogues
+from gateway.flowfiles.catalogues import load_catalogues
 from gateway.flowfiles.customs import load_customs, load_duties
 from gateway.flowfiles.menu import load_menu
 from gateway.flowfiles.reader import FlowError
@@ -75,7 +75,7 @@ def read_papers(flows: Path, locales: Path) -> Papers:
     return Papers(
         rules=load_rulebook(flows),
         vocabularies=load_vocabularies(flows),
-        catalogues=load_catalogues(locales),
+        catalogues={c: seal_words(words) for c, words in load_catalogues(locales).items()},
         customs=load_customs(flows),
         duties=load_duties(flows),
         menu=load_menu(flows),
@@ -116,8 +116,8 @@ class House:
         papers = read_papers(self.settings.flows, self.settings.locales)
         with self.store.begin() as unit:
             unit.advices.keep_paper(papers.rules.digest, papers.rules.files)
-            for language, catalogue in papers.catalogues.items():
-                unit.advices.keep_paper(catalogue.digest, {language: catalogue.source})
+            for catalogue in papers.catalogues.values():
+                unit.advices.keep_paper(catalogue.digest, catalogue.words)
             unit.commit()
         return papers
 
@@ -239,7 +239,7 @@ class House:
     @cached_property
     def explain(self) -> Explain:
         """Gives any advice again."""
-        return Explain(self.store, rulebook_from_texts, catalogue_from_text)
+        return Explain(self.store, rulebook_from_texts)
 
     # -- the server -------------------------------------------------------------------------------
 

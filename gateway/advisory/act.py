@@ -43,8 +43,15 @@ EVENTS: Final[dict[str, Callable[[Meaning], dict[str, object]]]] = {
     "submerged": lambda m: {"kind": "submerged"},
     "harvest": lambda m: {"kind": "harvest"},
 }
-# What the office must hear of at once; the grower is told that it does.
+# Answered by a notice alone: the office must hear of it, or there is no next step.
 NOTICED: Final = {"no-water": "notice.no-water", "harvest": "notice.harvest"}
+# Answered by "written down", with the next look, unless something must be done now.
+NOTED: Final = {
+    "flooded": "notice.flooded",
+    "nitrogen": "notice.nitrogen",
+    "spray": "notice.spray",
+    "flowering": "notice.flowering",
+}
 
 
 def note_event(talk: Talk, meaning: Meaning) -> Touched:
@@ -65,6 +72,8 @@ def note_event(talk: Talk, meaning: Meaning) -> Touched:
             plot_id=talk.plots[code].plot_id,
         )
         return []
+    if meaning.kind in NOTED:
+        talk.noted[code] = NOTED[meaning.kind]
     return [code]
 
 
@@ -75,7 +84,13 @@ def say_notice(msgid: str) -> Callable[[Talk, Meaning], Touched]:
     """An act that says one fixed notice."""
 
     def act(talk: Talk, meaning: Meaning) -> Touched:
-        talk.say(word_notice(msgid, talk.catalogue, plot=example_plot(talk, meaning)), msgid)
+        text = word_notice(
+            msgid,
+            talk.catalogue,
+            plot=example_plot(talk, meaning),
+            scheme=talk.kept.scheme.short_name,
+        )
+        talk.say(text, msgid)
         return []
 
     return act
@@ -125,9 +140,9 @@ def come_back(talk: Talk, meaning: Meaning) -> Touched:
     return say_notice("notice.returned")(talk, meaning)
 
 
-def example_plot(talk: Talk, meaning: Meaning) -> str:
+def example_plot(talk: Talk, meaning: Meaning) -> str | None:
     """The plot that an example is made from: the one named, else the first that the phone reads."""
-    return meaning.plot or next(iter(talk.plots), "")
+    return meaning.plot or next(iter(talk.plots), None)
 
 
 ACTS: Final[dict[str, Callable[[Talk, Meaning], Touched]]] = {
@@ -138,4 +153,17 @@ ACTS: Final[dict[str, Callable[[Talk, Meaning], Touched]]] = {
     "help": say_notice("notice.help"),
     "leave": leave,
     "return": come_back,
+    **{
+        kind: say_notice(f"notice.{kind}")
+        for kind in (
+            "snails",
+            "green",
+            "done",
+            "no-power",
+            "broken",
+            "outlet-open",
+            "outlet-shut",
+            "join",
+        )
+    },
 }

@@ -81,6 +81,7 @@ def advise_on(talk: Talk, codes: list[str]) -> None:
             talk.now,
             talk.catalogue,
             talk.kept.id,
+            talk.noted.get(code, "") if len(codes) == 1 else "",
         )
         for code in codes
     ]

@@ -3,14 +3,14 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
+from gateway.advisory.advise import word_given
+from gateway.advisory.papers import unseal_words
 from gateway.advisory.ports import Store
 from gateway.advisory.records import AdviceRecord
 from gateway.agronomy.advice import Advice
 from gateway.agronomy.case import Case
 from gateway.agronomy.judge import judge
 from gateway.agronomy.rules import RuleBook
-from gateway.messages.catalogue import Catalogue
-from gateway.messages.wording import word_advice
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +34,6 @@ class Explain:
 
     store: Store
     rules_from: Callable[[Mapping[str, str]], RuleBook]
-    catalogue_from: Callable[[str, str], Catalogue]
 
     def __call__(self, advice_id: int) -> Explanation:
         """Give advice ``advice_id`` again. Raises NotOnRecord."""
@@ -43,6 +42,7 @@ class Explain:
             case = unit.books.case_again(record.plot_id, record.setting, record.as_of)
             rules = self.rules_from(unit.advices.paper(record.rules_digest))
             words = unit.advices.paper(record.words_digest)
-        catalogue = self.catalogue_from(record.language, next(iter(words.values())))
+        catalogue = unseal_words(record.language, record.words_digest, words)
         again = judge(case, rules)
-        return Explanation(record, case, again, word_advice(again, catalogue))
+        text = word_given(again, catalogue, rules, record.topic)
+        return Explanation(record, case, again, text)

@@ -81,7 +81,7 @@ class Owe:
                 continue
             calendar = calendar_of(
                 case.season,
-                self.papers.rules.practice,
+                self.papers.rules.practice_of(case.plot.profile),
                 events=case.events,
                 as_of=case.as_of,
                 soil=case.plot.soil,
@@ -134,6 +134,7 @@ class Owe:
             due.scheme.short_name,
             due.plot_case.case.plot.code,
             due.calendar,
+            self.papers.rules.practice.water.flood_to_cm,
         )
         hour = max(due.at(due.owed_on, due.rule.hour), due.now)
         return NewParcel(

@@ -1,7 +1,9 @@
 """The papers of a scheme: rules, words and customs, read once from flows/ and locales/."""
 
+import hashlib
+import json
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from gateway.advisory.customs import Customs, DutyCalendar
 from gateway.agronomy.rules import RuleBook
@@ -30,3 +32,18 @@ class Papers:
     def catalogue(self, language: str) -> Catalogue:
         """The words that a phone of that language is answered in."""
         return self.catalogues.get(language) or self.catalogues[FALLBACK]
+
+
+def seal_words(catalogue: Catalogue) -> Catalogue:
+    """The catalogue under a digest of all its words, those lent by another language included.
+
+    The words are kept in the store under it, so that a text can be given again in the very words
+    of its day.
+    """
+    words = json.dumps(dict(sorted(catalogue.words.items())), ensure_ascii=False)
+    return replace(catalogue, digest=hashlib.sha256(words.encode()).hexdigest())
+
+
+def unseal_words(language: str, digest: str, words: Mapping[str, str]) -> Catalogue:
+    """The catalogue as it was, from the words kept under its digest."""
+    return Catalogue(language, words, drafted=True, read_by=None, read_on=None, digest=digest)

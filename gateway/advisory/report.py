@@ -13,8 +13,9 @@ from gateway.advisory.views import LogFilter, LogLine, Views
 from gateway.agronomy.advice import Advice
 from gateway.agronomy.case import Case
 from gateway.agronomy.drydown import Estimate, estimate
-from gateway.agronomy.facts import depth_limits
+from gateway.agronomy.sight import tube_bottom
 from gateway.agronomy.stages import Calendar, calendar_of
+from gateway.agronomy.threshold import threshold_of
 from gateway.messages.wording import word_advice
 
 LOG_LINES: Final = 20
@@ -58,12 +59,13 @@ class ReportPlot:
             scheme = next(s for s in unit.schemes.all() if s.id == scheme_id)
             found, advice = judge_plot(unit, self.papers, plot_id, now)
             rows = unit.books.rows(plot_id)
-        case, practice = found.case, self.papers.rules.practice
-        limits = depth_limits(case, practice)
+        case = found.case
+        practice = self.papers.rules.practice_of(case.plot.profile)
+        threshold = threshold_of(case, practice, advice.stage).level_cm
         calendar = estimated = None
         if case.season:
             calendar = calendar_of(case.season, practice, case.events, case.as_of, case.plot.soil)
-            estimated = estimate(case, calendar, practice, limits.threshold_cm)
+            estimated = estimate(case, calendar, practice, threshold)
         log = self.views.reply_log(scheme_id, LogFilter(plot=code), 1, LOG_LINES)
         return PlotPage(
             code=code,
@@ -79,6 +81,6 @@ class ReportPlot:
             advice_text=word_advice(advice, self.papers.catalogue(scheme.language)),
             rows=rows,
             log=log.lines,
-            threshold_cm=limits.threshold_cm,
-            tube_bottom_cm=limits.tube_bottom_cm,
+            threshold_cm=threshold,
+            tube_bottom_cm=tube_bottom(case, practice),
         )

@@ -24,6 +24,8 @@ class Talk:
     plots: dict[str, PlotRead]
     question: Question | None
     said: list[str] = field(default_factory=list)
+    noted: dict[str, str] = field(default_factory=dict)
+    """Plot code to the notice that may answer for its advice, where nothing need be done now."""
 
     @property
     def local(self) -> datetime:
