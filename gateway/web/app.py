@@ -5,7 +5,21 @@ from datetime import date, datetime, timedelta
 from flask import Flask
 
 from gateway import __version__
-from gateway.web import account, callbacks, faults, guard, headers, health, shown, signin, words
+from gateway.web import (
+    account,
+    callbacks,
+    faults,
+    guard,
+    headers,
+    health,
+    log,
+    phones,
+    plots,
+    shown,
+    signin,
+    unclear,
+    words,
+)
 from gateway.web.desk import Desk, Phones, the_desk
 from gateway.web.patience import Patience
 
@@ -35,8 +49,10 @@ def create_app(desk: Desk) -> Flask:
     app.before_request(guard.check_visitor)
     app.after_request(headers.close_doors)
     faults.register(app)
-    for routes in (callbacks.routes, signin.routes, account.routes, health.routes):
-        app.register_blueprint(routes)
+    for room in (callbacks, signin, account, health, log, unclear, plots):
+        app.register_blueprint(room.routes)
+    if desk.phones is not None:
+        app.register_blueprint(phones.routes)
     return app
 
 
@@ -55,6 +71,7 @@ def _teach_words(app: Flask) -> None:
         kind_word=words.kind_word,
         event_word=words.event_word,
         level_words=words.level_words,
+        details=words.event_details,
     )
     app.context_processor(_of_every_page)
 

@@ -2,6 +2,8 @@
 
 from typing import Final
 
+from gateway.agronomy.book import Event
+
 # Each state has a shape beside its word, so that no state is told by colour alone.
 STATES: Final = {
     "waiting": ("waiting to leave", "ring"),
@@ -117,3 +119,18 @@ def level_words(level_cm: float | None) -> str:
         return "at the soil surface"
     side = "above" if level_cm > 0 else "below"
     return f"{abs(round(level_cm, 1)):g} cm {side} the soil"
+
+
+def event_details(event: Event) -> str:
+    """The numbers and words of an event, in the order in which one would say them."""
+    found = [
+        "tube dry" if event.dry else "",
+        level_words(event.level_cm) if event.level_cm is not None else "",
+        f"to {level_words(event.to_cm)}" if event.to_cm is not None else "",
+        f"{event.mm:g} mm" if event.mm is not None else "",
+        event.amount or "",
+        event.product or "",
+        f"hold {event.hold_days} days" if event.hold_days is not None else "",
+        f"no entry for {event.reentry_hours:g} h" if event.reentry_hours is not None else "",
+    ]
+    return ", ".join(part for part in found if part)
