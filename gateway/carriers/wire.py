@@ -1,0 +1,211 @@
+"""One HTTP exchange, and the one thing a sender must know when it fails: had it begun to leave?"""
+
+import logging
+import socket
+import ssl
+import threading
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from http.client import HTTPException
+from types import TracebackType
+from typing import Any, Final
+
+import urllib3
+from urllib3.connection import HTTPConnection, HTTPSConnection
+from urllib3.connectionpool import HTTPConnectionPool, HTTPSConnectionPool
+from urllib3.exceptions import (
+    ConnectTimeoutError,
+    HTTPError,
+    NameResolutionError,
+    NewConnectionError,
+    SSLError,
+)
+from urllib3.response import BaseHTTPResponse
+
+CONNECTIONS_KEPT: Final = 16
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """What to send, and how long and how much to wait for: seconds and bytes."""
+
+    method: str
+    url: str = field(repr=False)
+    headers: Mapping[str, str] = field(repr=False)
+    body: bytes | None = field(repr=False)
+    connect_s: float
+    answer_s: float
+    largest_answer_bytes: int
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What came back, whole."""
+
+    status: int
+    headers: Mapping[str, str]
+    body: bytes = field(repr=False)
+
+
+class NotSent(Exception):
+    """The exchange failed before its first byte left: certainly nothing was taken."""
+
+
+class Unsure(Exception):
+    """The exchange failed after it began to leave: it may have been taken."""
+
+
+class Wire:
+    """Connections to operators, kept open and shared by threads. It repeats and redirects nothing.
+
+    The certificate of an https host is always checked, against the system's authorities.
+    """
+
+    def __init__(self) -> None:
+        # urllib3 writes each address to its debug log, and an address may hold a phone's number.
+        logging.getLogger("urllib3.connectionpool").setLevel(logging.WARNING)
+        self._pool = urllib3.PoolManager(
+            maxsize=CONNECTIONS_KEPT, ssl_context=ssl.create_default_context()
+        )
+        self._pool.pool_classes_by_scheme = {"http": _Pool, "https": _TlsPool}
+
+    def ask(self, request: Request) -> Answer:
+        """The answer to a request. Raises NotSent or Unsure, whose words hold no address."""
+        with _Watch(request.answer_s) as watch:
+            try:
+                answer = self._exchange(request)
+            except (HTTPError, HTTPException, OSError) as error:
+                raise _trouble(error, watch, request) from None
+            if watch.was_cut:
+                raise Unsure(f"no whole answer within {request.answer_s:g} s")
+            return answer
+
+    def close(self) -> None:
+        """Close all connections."""
+        self._pool.clear()
+
+    def _exchange(self, request: Request) -> Answer:
+        response = self._pool.urlopen(
+            request.method,
+            request.url,
+            headers=dict(request.headers),
+            body=request.body,
+            redirect=False,
+            retries=False,
+            preload_content=False,
+            decode_content=False,
+            timeout=urllib3.Timeout(connect=request.connect_s, read=request.answer_s),
+        )
+        try:
+            return Answer(response.status, response.headers, _whole(response, request))
+        finally:
+            response.release_conn()
+
+
+def _whole(response: BaseHTTPResponse, request: Request) -> bytes:
+    # The second read is what notices that an answer was cut short.
+    body = response.read(request.largest_answer_bytes + 1) + response.read(1)
+    if len(body) > request.largest_answer_bytes:
+        response.close()
+        raise Unsure(f"answer is larger than {request.largest_answer_bytes} bytes")
+    return body
+
+
+def _trouble(error: Exception, watch: "_Watch", request: Request) -> NotSent | Unsure:
+    # The words are ours: the library's own hold the address.
+    if watch.began:
+        late = watch.was_cut or isinstance(error, urllib3.exceptions.ReadTimeoutError)
+        words = f"no whole answer within {request.answer_s:g} s" if late else "connection broke"
+        return Unsure(words)
+    if isinstance(error, NameResolutionError):
+        return NotSent("host name not found")
+    if isinstance(error, NewConnectionError):
+        return NotSent("no connection")
+    if isinstance(error, ConnectTimeoutError):
+        return NotSent(f"no connection within {request.connect_s:g} s")
+    return NotSent("TLS failed" if isinstance(error, SSLError) else "no connection")
+
+
+# -- watching the socket --------------------------------------------------------------------------
+
+_current = threading.local()
+
+
+class _Watch:
+    """Notes that the first byte is about to leave, and from then on ends an exchange in time.
+
+    The timeout of a socket bounds each wait, not their sum: an operator that answers one byte at a
+    time would hold a thread for ever.
+    """
+
+    def __init__(self, answer_s: float) -> None:
+        self.began = self.was_cut = False
+        self._timer = threading.Timer(answer_s, self._cut)
+        self._timer.daemon = True
+        self._lock = threading.Lock()
+        self._socket: socket.socket | None = None
+
+    def begin(self, sock: socket.socket | None) -> None:
+        """The first byte is about to leave by ``sock``."""
+        if not self.began:
+            self.began, self._socket = True, sock
+            self._timer.start()
+
+    def _cut(self) -> None:
+        with self._lock:
+            if self._socket is not None:
+                self.was_cut = True
+                # The plain socket's way also for TLS: another thread is reading from it.
+                _shut(self._socket)
+
+    def __enter__(self) -> "_Watch":
+        _current.watch = self
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        _current.watch = None
+        self._timer.cancel()
+        with self._lock:
+            self._socket = None
+
+
+def _shut(sock: socket.socket) -> None:
+    try:
+        socket.socket.shutdown(sock, socket.SHUT_RDWR)
+    except OSError:
+        return
+
+
+def _note(sock: socket.socket | None) -> None:
+    watch: _Watch | None = getattr(_current, "watch", None)
+    if watch is not None:
+        watch.begin(sock)
+
+
+class _Connection(HTTPConnection):
+    def send(self, data: Any) -> None:
+        if self.sock is None:
+            self.connect()
+        _note(self.sock)
+        super().send(data)
+
+
+class _TlsConnection(HTTPSConnection):
+    def send(self, data: Any) -> None:
+        if self.sock is None:
+            self.connect()
+        _note(self.sock)
+        super().send(data)
+
+
+class _Pool(HTTPConnectionPool):
+    ConnectionCls = _Connection
+
+
+class _TlsPool(HTTPSConnectionPool):
+    ConnectionCls = _TlsConnection
