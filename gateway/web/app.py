@@ -61,6 +61,7 @@ def _teach_words(app: Flask) -> None:
     app.jinja_env.filters.update(
         shown=shown.text_shown,
         moment=_moment,
+        moment_after=_moment_after,
         day=_day,
         state_word=words.state_word,
         state_shape=words.state_shape,
@@ -89,6 +90,10 @@ def _of_every_page() -> dict[str, object]:
 
 def _moment(moment: datetime | None) -> str:
     return shown.moment_shown(moment, the_desk().scheme().zone)
+
+
+def _moment_after(moment: datetime, first: datetime) -> str:
+    return shown.moment_after(moment, first, the_desk().scheme().zone)
 
 
 def _day(day: date | str | None) -> str:

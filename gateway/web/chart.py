@@ -5,13 +5,13 @@ from datetime import date
 from markupsafe import Markup
 
 from gateway.web.chart_marks import draw_marks, draw_trace
-from gateway.web.picture import Picture, span_words
+from gateway.web.picture import Picture, Span, span_words
 from gateway.web.scale import Scale
 from gateway.web.svg import tag, together
 from gateway.web.words import level_words
 
 STRIP, FOOT = 24, 18
-LETTER = 6.4  # the usual width of a letter at the drawing's size of writing
+LETTER = 6.2  # the usual width of a letter at the drawing's size of writing
 AIR_CM = 3.0
 
 
@@ -60,7 +60,7 @@ def describe(picture: Picture) -> str:
         said.append(f"Thought to be today between {low} and {high}.")
     if picture.crossing.p10 and picture.crossing.p90:
         first, last_day = _date(picture.crossing.p10), _date(picture.crossing.p90)
-        said.append(f"Likely at the dry limit between {first} and {last_day}.")
+        said.append(f"Likely to need water between {first} and {last_day}.")
     said.append(f"Dry limit: {level_words(picture.threshold_cm)}.")
     return " ".join(said)
 
@@ -108,7 +108,7 @@ def _stages(picture: Picture, scale: Scale, ids: str) -> Markup:
         drawn.append(
             tag("rect", said, x=left, y=14, width=right - left, height=STRIP, class_=shade)
         )
-        if len(words) * LETTER + 6 <= right - left:
+        if len(words) * LETTER + 4 <= right - left:
             middle = (left + right) / 2
             drawn.append(tag("text", words, x=middle, y=30, class_="stage-word middle"))
     return tag("g", *drawn)
@@ -149,10 +149,26 @@ def _grid(scale: Scale) -> Markup:
 
 
 def _threshold(picture: Picture, scale: Scale) -> Markup:
-    y = scale.y(picture.threshold_cm)
-    line = tag("line", x1=scale.left, x2=scale.right, y1=y, y2=y, class_="threshold")
-    words = tag("text", "dry limit", x=scale.left + 4, y=y - 4, class_="axis threshold-word")
-    return together(line, words)
+    """The dry limit of the season; the flowering window has its own, drawn while it runs."""
+    words = tag(
+        "text",
+        "dry limit",
+        x=scale.left + 4,
+        y=scale.y(picture.threshold_cm) - 4,
+        class_="axis threshold-word",
+    )
+    spans = picture.spans or (Span("unknown", picture.first, picture.last),)
+    return together(*(_limit(span, picture, scale) for span in spans), words)
+
+
+def _limit(span: Span, picture: Picture, scale: Scale) -> Markup:
+    level = picture.threshold_cm
+    if span.stage == "flowering":
+        if not span.first <= picture.today <= span.last:
+            return Markup("")
+        level = picture.due_cm
+    left, right, y = scale.x(span.first, 0), scale.x(span.last, 1), scale.y(level)
+    return tag("line", x1=left, x2=right, y1=y, y2=y, class_="threshold")
 
 
 def _today(picture: Picture, scale: Scale) -> Markup:
@@ -181,7 +197,7 @@ def _forecast(picture: Picture, scale: Scale) -> Markup:
     if any(day is None for day in days) or (crossing.p90 or date.min) <= picture.today:
         return bar
     early, middle, late = (scale.x(max(day, picture.today)) for day in days if day)
-    limit = scale.y(picture.threshold_cm)
+    limit = scale.y(picture.due_cm)
     edges = [(x, high), (late, limit), (early, limit), (x, low)]
     band = tag("polygon", points=_points(edges), class_="band")
     likely = _points([(x, scale.y(level.p50)), (middle, limit)])

@@ -39,7 +39,11 @@ class Mark:
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A plot's season, ready to draw. ``crossing`` holds the days of the threshold."""
+    """A plot's season, ready to draw.
+
+    ``threshold_cm`` is the season's dry limit, ``due_cm`` the level at which the plot needs water
+    today (the flowering window has its own); ``crossing`` holds the days on which it gets there.
+    """
 
     code: str
     first: date
@@ -48,6 +52,7 @@ class Picture:
     spans: tuple[Span, ...]
     marks: tuple[Mark, ...]
     threshold_cm: float
+    due_cm: float
     bottom_cm: float
     rim_cm: float | None
     level: Band | None
@@ -59,7 +64,8 @@ def picture_of(page: PlotPage) -> Picture:
     marks = tuple(_marks(page.rows, page.tube_bottom_cm))
     first, last = _reach(page, marks)
     spans = tuple(_spans(page.calendar, first, last)) if page.calendar else ()
-    estimate = page.estimate
+    advice, estimate = page.advice, page.estimate
+    due = advice.detail.threshold_cm
     return Picture(
         page.code,
         first,
@@ -68,10 +74,11 @@ def picture_of(page: PlotPage) -> Picture:
         spans,
         tuple(mark for mark in marks if first <= mark.on <= last),
         page.threshold_cm,
+        page.threshold_cm if due is None else due,
         page.tube_bottom_cm,
         page.case.plot.rim_cm,
-        estimate.level_cm if estimate else None,
-        estimate.threshold_on if estimate else DateBand(),
+        advice.level_cm or (estimate.level_cm if estimate else None),
+        advice.threshold_on,
     )
 
 

@@ -22,6 +22,13 @@ def moment_shown(moment: datetime | None, zone: str) -> str:
     return moment.astimezone(ZoneInfo(zone)).strftime("%a %-d %b %Y %H:%M") if moment else ""
 
 
+def moment_after(moment: datetime, first: datetime, zone: str) -> str:
+    """The hour alone where it is the same day as ``first``, else the whole moment."""
+    there = ZoneInfo(zone)
+    same = moment.astimezone(there).date() == first.astimezone(there).date()
+    return moment.astimezone(there).strftime("%H:%M") if same else moment_shown(moment, zone)
+
+
 def day_shown(day: date | str | None) -> str:
     """A day, given as such or as YYYY-MM-DD: ``Tue 10 Mar 2026``."""
     if not day:

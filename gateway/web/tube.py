@@ -9,7 +9,7 @@ from gateway.web.scale import Scale
 from gateway.web.svg import tag, together
 from gateway.web.words import level_words
 
-WIDTH, HEIGHT = 300, 320
+WIDTH, HEIGHT = 320, 320
 LEFT, RIGHT = 70, 130
 RIM_SHOWN_CM = 15.0  # how much tube is drawn above the soil where its rim was never measured
 AIR_CM = 4.0
@@ -40,7 +40,7 @@ def describe(picture: Picture) -> str:
     rim = "not measured" if picture.rim_cm is None else f"{picture.rim_cm:g} cm above the soil"
     return (
         f"Water {level_words(picture.level.p50 if picture.level else None)}."
-        f" Dry limit {level_words(picture.threshold_cm)}."
+        f" Dry limit {level_words(picture.due_cm)}."
         f" Rim {rim}, bottom {level_words(picture.bottom_cm)}."
     )
 
@@ -48,7 +48,7 @@ def describe(picture: Picture) -> str:
 def _scale(picture: Picture) -> Scale:
     level = picture.level.p50 if picture.level else 0.0
     highest = max(_rim(picture), level) + AIR_CM
-    lowest = min(picture.bottom_cm, level, picture.threshold_cm) - AIR_CM
+    lowest = min(picture.bottom_cm, level, picture.due_cm) - AIR_CM
     return Scale(0, WIDTH, 8, HEIGHT - 8, NO_DAY, NO_DAY, highest, lowest)
 
 
@@ -91,7 +91,7 @@ def _wall(picture: Picture, scale: Scale) -> Markup:
         for step in range(int((floor - soil - 8) // 14))
         for x in (LEFT, RIGHT)
     ]
-    limit = scale.y(picture.threshold_cm)
+    limit = scale.y(picture.due_cm)
     mark = tag("line", x1=LEFT - 16, x2=RIGHT + 60, y1=limit, y2=limit, class_="threshold")
     return together(tag("path", d=wall, class_="wall"), *holes, mark, _doubt(picture, scale))
 
@@ -109,7 +109,7 @@ def _labels(picture: Picture, scale: Scale) -> Markup:
     wanted = [
         (_rim(picture), "rim" if picture.rim_cm is not None else "rim, not measured", "label"),
         (0.0, "soil", "label"),
-        (picture.threshold_cm, f"dry limit {_signed(picture.threshold_cm)}", "label"),
+        (picture.due_cm, f"dry limit {_signed(picture.due_cm)}", "label"),
         (picture.bottom_cm, f"tube ends {_signed(picture.bottom_cm)}", "label"),
     ]
     if level is not None:

@@ -31,7 +31,7 @@ KINDS: Final = {
 }
 STAGES: Final = {
     "before-planting": "before planting",
-    "establishment": "taking root",
+    "establishment": "rooting",
     "tillering": "tillering",
     "panicle": "panicle forming",
     "flowering": "flowering window",
