@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator
 from typing import Final
 
-from gateway.agronomy.advice import Action, Advice
+from gateway.agronomy.advice import Action, Advice, Stage
 from gateway.messages.catalogue import Catalogue, Field
 from gateway.messages.fitting import say_first
 from gateway.messages.levels import say_seen, stands_high, stands_low, was_read
@@ -20,69 +20,80 @@ def _forecast(advice: Advice) -> bool:
     return not was_read(advice)
 
 
-def _flowering(advice: Advice) -> bool:
-    return advice.stage == "flowering"
+def _at(*stages: Stage) -> Test:
+    return lambda advice: advice.stage in stages
 
 
-def _establishment(advice: Advice) -> bool:
-    return advice.stage == "establishment"
+def _row(*names: str) -> Test:
+    """Whether the advice comes from one of these rows of the decision table."""
+    return lambda advice: advice.reasons[:1] != () and advice.reasons[0] in names
 
 
-def _row(*words: str) -> Test:
-    """Whether the row of the decision table that gave the advice has one of the words."""
-
-    def test(advice: Advice) -> bool:
-        return bool(advice.reasons) and any(word in advice.reasons[0] for word in words)
-
-    return test
+def _because(*codes: str) -> Test:
+    """Whether one of these is among the reasons."""
+    return lambda advice: any(code in advice.reasons for code in codes)
 
 
-def _inlet_only(advice: Advice) -> bool:
-    return "inlet-only" in advice.reasons
+def _read_because(*codes: str) -> Test:
+    return lambda advice: was_read(advice) and _because(*codes)(advice)
+
+
+def _inlet_only_in_flower(advice: Advice) -> bool:
+    return advice.stage == "flowering" and "inlet-only" in advice.reasons
+
+
+def _needs_water(advice: Advice) -> bool:
+    return stands_low(advice) or bool(advice.water_mm)
 
 
 # For each action its messages, the special ones first. One is taken when its test holds and the
-# advice has every figure that its words ask for; the last asks for the plot alone.
+# advice has every figure that its words ask for; the last asks for hardly any.
 MESSAGES: Final[dict[Action, tuple[tuple[str, Test], ...]]] = {
     "none": (
-        ("answer.none.before", lambda advice: advice.stage == "before-planting"),
-        ("answer.none.harvested", lambda advice: advice.stage == "harvested"),
+        ("answer.none.before", _at("before-planting")),
+        ("answer.none.harvested", _at("harvested")),
         ("answer.none", _always),
     ),
     "keep-moist": (
-        ("answer.keep-moist.low", lambda advice: stands_low(advice) and bool(advice.water_mm)),
+        ("answer.keep-moist.low", _needs_water),
         ("answer.keep-moist.high", stands_high),
         ("answer.keep-moist", _always),
     ),
     "keep-flooded": (
-        ("answer.keep.low", stands_low),
-        ("answer.keep.sprayed", _row("spray")),
-        ("answer.keep.weeds", _row("weed")),
-        ("answer.keep.flowering", _flowering),
-        ("answer.keep.barred", _row("bar", "soil", "salin", "acid", "cadmium")),
-        ("answer.keep.young", _establishment),
+        ("answer.keep.low", _needs_water),
+        ("answer.keep.sprayed", _because("young-in-spray-hold", "weeds-in-spray-hold")),
+        ("answer.keep.weeds", _row("weed-hold")),
+        ("answer.keep.flowering", _at("flowering")),
+        ("answer.keep.barred", _row("soil-or-water-barred")),
+        ("answer.keep.young", _at("establishment")),
         ("answer.keep", _always),
         ("answer.keep.bare", _always),
     ),
     "wait": (
+        ("answer.wait.sprayed", _row("spray-hold", "too-deep-in-spray-hold")),
         ("answer.wait.forecast", _forecast),
         ("answer.wait.forecast.bare", _forecast),
+        ("answer.wait.rain", _because("nitrogen-postponed-for-rain")),
+        ("answer.wait.fertiliser", _because("nitrogen-waits-for-water")),
         ("answer.wait", _always),
         ("answer.wait.bare", _always),
     ),
     "reflood": (
-        ("answer.irrigate.fertilised", _row("nitrogen", "fertil")),
-        ("answer.irrigate.inlet-only", _inlet_only),
+        ("answer.irrigate.fertilised", _row("fertiliser-spread")),
+        ("answer.irrigate.inlet-only", _inlet_only_in_flower),
+        ("answer.irrigate.sprayed", _because("inlet-only")),
         ("answer.irrigate.forecast", _forecast),
-        ("answer.irrigate.flowering", _flowering),
+        ("answer.irrigate.flowering", _at("flowering")),
         ("answer.irrigate.no-supply", lambda advice: advice.detail.water_sure is False),
         ("answer.irrigate.too-dry", lambda advice: advice.detail.too_dry),
+        ("answer.irrigate.early", _row("tomorrow-too-late", "last-water-before-threshold")),
         ("answer.irrigate.dry", lambda advice: advice.detail.seen_dry),
         ("answer.irrigate", _always),
         ("answer.irrigate.bare", _always),
     ),
     "top-up": (
-        ("answer.add.inlet-only", _inlet_only),
+        ("answer.add.perhaps-flowering", _at("unknown")),
+        ("answer.add.inlet-only", _because("inlet-only")),
         ("answer.add", _always),
         ("answer.add.bare", _always),
     ),
@@ -99,19 +110,20 @@ MESSAGES: Final[dict[Action, tuple[tuple[str, Test], ...]]] = {
         ("answer.fertilise-shallow", _always),
     ),
     "let-out": (
-        ("answer.let-out.submerged", _row("submerged", "under")),
+        ("answer.let-out.submerged", _row("submerged")),
         ("answer.let-out", _always),
         ("answer.let-out.bare", _always),
     ),
     "no-more-water": (("answer.no-more-water", _always), ("answer.no-more-water.bare", _always)),
     "drain": (("answer.drain", _always), ("answer.drain.bare", _always)),
     "ask": (
-        ("answer.ask.season", lambda advice: advice.stage == "unknown"),
-        ("answer.ask.bar", _row("bar", "salin", "acid", "cadmium", "salty")),
-        ("answer.ask.no-supply", _row("supply", "no-water")),
-        ("answer.ask.flowering", _flowering),
-        ("answer.ask.wet", _establishment),
-        ("answer.ask.doubted", lambda advice: was_read(advice) and _row("doubt")(advice)),
+        ("answer.ask.season", _row("no-season-on-record")),
+        ("answer.ask.office", _row("submerged-in-spray-hold")),
+        ("answer.ask.bar", _row("salty-canal-water")),
+        ("answer.ask.no-supply", _row("no-water-before-threshold")),
+        ("answer.ask.flowering", _at("flowering")),
+        ("answer.ask.wet", _at("establishment", "unknown")),
+        ("answer.ask.doubted", _read_because("reading-doubted", "doubted-too-deep")),
         ("answer.ask", _always),
         ("answer.ask.bare", _always),
     ),
@@ -150,7 +162,7 @@ def fields_of(advice: Advice, catalogue: Catalogue, head: str) -> dict[str, Fiel
         "by": detail.act_by or advice.as_of,
         "look": advice.next_reading_on or advice.as_of,
         "to": advice.flood_to_cm,
-        "limit": detail.threshold_cm,
+        "limit": _limit(advice),
         "until": detail.keep_until,
         "free": detail.not_before,
         "sprayed": detail.sprayed_on,
@@ -159,3 +171,9 @@ def fields_of(advice: Advice, catalogue: Catalogue, head: str) -> dict[str, Fiel
         "harvest": detail.harvest_on,
         "start": detail.flowering_from,
     }
+
+
+def _limit(advice: Advice) -> float | None:
+    """The depth at which water is needed, where it lies below the soil."""
+    limit = advice.detail.threshold_cm
+    return limit if limit is not None and limit < 0 else None

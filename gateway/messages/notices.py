@@ -48,7 +48,7 @@ def word_duty(
 def word_why(advice: Advice, catalogue: Catalogue) -> str:
     """The reasons of an advice in one segment, the weightiest first, as many as fit."""
     known = [f"why.{reason}" for reason in advice.reasons if catalogue.has(f"why.{reason}")]
-    said = [catalogue.say(msgid) for msgid in known or [f"why.{advice.action}"]]
+    said = [catalogue.say(msgid) for msgid in known or ["why.other"]]
 
     def say(listed: list[str]) -> str:
         return catalogue.say(
