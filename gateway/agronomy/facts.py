@@ -15,6 +15,9 @@ from gateway.agronomy.stages import Calendar, calendar_of
 from gateway.agronomy.supply import next_turn, supply_of
 from gateway.agronomy.threshold import Threshold, threshold_of
 
+WEEDY = ("establishment", "tillering", "panicle")  # later the canopy shades the weeds
+KEPT = ("establishment", "flowering", "unknown")  # the water may not fall below the surface
+
 
 @dataclass(frozen=True, slots=True)
 class Facts:
@@ -40,27 +43,29 @@ class Facts:
 
     @property
     def level_cm(self) -> float | None:
-        """The level now as judged, in cm: today's reading before the forecast."""
+        """The level as judged, in cm: today's reading, else the forecast within its gap."""
         level = self.known["level_cm"]
-        return None if level is None or isinstance(level, str) else level
+        return level if isinstance(level, float) else None
 
 
 def facts_of(case: Case, season: Season, practice: Practice) -> Facts:
     """The facts on the case's day, for a plot with a season."""
     calendar = calendar_of(season, practice, case.events, case.as_of, case.plot.soil)
-    stage, holds = calendar.stage_on(case.as_of), holds_of(case, practice)
+    stage = calendar.stage_on(case.as_of)
+    holds = holds_of(case, practice, weeds=stage in WEEDY)
     threshold = threshold_of(case, practice, stage)
     nitrogen, sight = nitrogen_of(case, practice.nitrogen), sight_of(case, practice)
     bar = _bar(case, practice)
     kept = bar != "none" or holds.weeds_until is not None or holds.submerged != "no"
-    kept = kept or stage in ("establishment", "flowering", "unknown")
+    kept = kept or stage in KEPT
     mark = practice.water.surface_cm if kept else threshold.level_cm
     guess = estimate(believable(case, practice), calendar, practice, mark)
-    level = _level(sight, guess)
+    evidence = _evidence(sight, guess)
+    level = None if evidence == "overdue" else _level(sight, guess)
     known: dict[str, str | float | None] = {
         "stage": stage,
         "season": "on-record",
-        "evidence": _evidence(sight, guess),
+        "evidence": evidence,
         "doubted": _yes(sight.out_of_reach or "reading-doubted" in guess.notes),
         "surely_at_threshold": _yes(guess.level_cm and guess.level_cm.p90 <= threshold.level_cm),
         "too_late_tomorrow": _yes(guess.too_late_tomorrow),

@@ -27,8 +27,8 @@ class Holds:
     submerged: Submerged = "no"
 
 
-def holds_of(case: Case, practice: Practice) -> Holds:
-    """The holds that run on the case's day."""
+def holds_of(case: Case, practice: Practice, weeds: bool = True) -> Holds:
+    """The holds that run on the case's day; ``weeds`` False: they no longer matter to the crop."""
     sprays = [(e, *_spray(e, practice)) for e in _until(case, "spray")]
     running = [(event, free) for event, free, _ in sprays if free > case.as_of]
     entry = max((day for _, _, day in sprays), default=case.as_of)
@@ -36,7 +36,7 @@ def holds_of(case: Case, practice: Practice) -> Holds:
         sprayed_on=max((event.on for event, _ in running), default=None),
         free_on=max((free for _, free in running), default=None),
         entry_on=entry if entry > case.as_of else None,
-        weeds_until=_weeds_until(case, practice),
+        weeds_until=_weeds_until(case, practice) if weeds else None,
         submerged=_submerged(case, practice),
     )
 
