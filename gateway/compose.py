@@ -30,6 +30,7 @@ from gateway.advisory.report import ReportPlot
 from gateway.advisory.settle import Settle
 from gateway.carriers.http import HttpCarrier
 from gateway.carriers.simulator import Simulator
+from gateway.carriers.wire import Wire
 from gateway.flowfiles.carriers import load_carriers
 from gateway.flowfiles.catalogue_checks import check_catalogues
 from gateway.flowfiles.catalogues import load_catalogues
@@ -42,7 +43,6 @@ from gateway.scheduler import Ticker
 from gateway.settings import Settings, SettingsError
 from gateway.store.cipher import Keys
 from gateway.store.engine import SqlStore, open_store
-from gateway.store.migrate import check_migrated
 from gateway.web.app import create_app
 from gateway.web.desk import Desk
 
@@ -105,8 +105,7 @@ class House:
 
     @cached_property
     def store(self) -> SqlStore:
-        """The store; it must have been migrated. Raises its own clear error where it was not."""
-        check_migrated(self.settings.database_url)
+        """The store. It is never migrated here: one that is not says so at its first use."""
         keys = Keys.from_master(*self.settings.phone_keys.get_secret_value().split(","))
         return open_store(self.settings.database_url, keys)
 
@@ -160,7 +159,7 @@ class House:
         built = {}
         for profile in self.profiles:
             if profile.simulated:
-                simulator = Simulator(profile, self.clock, self._secrets(profile))
+                simulator = Simulator(profile, self.clock, self.environment)
                 simulator.on_text, simulator.on_receipt = self.receive, self.settle
                 built[profile.name] = simulator
         return built
@@ -168,8 +167,9 @@ class House:
     @cached_property
     def https(self) -> dict[str, HttpCarrier]:
         """The carriers of this house that are reached over HTTP."""
+        wire = Wire()
         return {
-            profile.name: HttpCarrier(profile, self._secrets(profile))
+            profile.name: HttpCarrier(profile, self.environment, wire)
             for profile in self.profiles
             if not profile.simulated
         }
@@ -183,17 +183,6 @@ class House:
     def listeners(self) -> dict[str, Listener]:
         """Every carrier of this house, inbound."""
         return {**{n: s.listener for n, s in self.simulators.items()}, **self.https}
-
-    def _secrets(self, profile: CarrierProfile) -> dict[str, str]:
-        names = profile.secret_names()
-        missing = [name for name in names if not self.environment.get(name)]
-        if missing:
-            raise SettingsError(
-                f"{', '.join(missing)}: the carrier {profile.name} needs "
-                f"{'this variable' if len(missing) == 1 else 'these variables'}, "
-                "set it or take the carrier out of GATEWAY_CARRIERS"
-            )
-        return {name: self.environment[name] for name in names}
 
     # -- use cases --------------------------------------------------------------------------------
 

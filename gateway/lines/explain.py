@@ -1,0 +1,53 @@
+"""An advice explained on the command line, in plain lines."""
+
+from dataclasses import asdict
+from datetime import date
+
+from gateway.advisory.explain import Explanation
+from gateway.agronomy.book import Event
+
+
+def explain_text(explanation: Explanation) -> str:
+    """What was known, what was judged, what was said, and whether it comes out the same again."""
+    record, case, again = explanation.record, explanation.case, explanation.again
+    lines = [
+        f"advice {record.id} for plot {record.setting.plot.code}, as of {record.as_of.isoformat()}",
+        f"rules {record.rules_digest[:12]}, words {record.words_digest[:12]} ({record.language})",
+        "",
+        "known of the plot by then:",
+        *(f"  {_event(event)}" for event in case.events),
+        *(["  nothing"] if not case.events else []),
+        "",
+        f"stage {again.stage}, action {again.action}",
+        f"reasons: {', '.join(again.reasons)}",
+        *_numbers(explanation),
+        "",
+        f"sent:  {record.text}",
+        f"again: {explanation.text_again}",
+        "the same" if explanation.same else "not the same",
+    ]
+    return "\n".join(lines)
+
+
+def _event(event: Event) -> str:
+    shown = {
+        name: value
+        for name, value in asdict(event).items()
+        if value not in (None, False) and name not in ("kind", "on", "at")
+    }
+    when = event.on.isoformat() + (f" {event.at:%H:%M}" if event.at else "")
+    return " ".join([when, event.kind, *(f"{name}={value}" for name, value in shown.items())])
+
+
+def _numbers(explanation: Explanation) -> list[str]:
+    advice = explanation.again
+    numbers: dict[str, float | date | None] = {
+        "level_cm p50": advice.level_cm.p50 if advice.level_cm else None,
+        "threshold_on p50": advice.threshold_on.p50,
+        "next_reading_on": advice.next_reading_on,
+        "flood_to_cm": advice.flood_to_cm,
+        "water_mm": advice.water_mm,
+        "water_m3": advice.water_m3,
+        "hours": advice.hours,
+    }
+    return [f"{name}: {value}" for name, value in numbers.items() if value is not None]
