@@ -1,0 +1,135 @@
+"""From rows to cases: which season is on the field, and where its part of the book begins."""
+
+from collections.abc import Sequence
+from datetime import date, datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from sqlalchemy import Row
+
+from gateway.agronomy.book import Event
+from gateway.agronomy.case import WaterWindow, WeatherDay
+from gateway.agronomy.plot import Plot, ThresholdRaised
+from gateway.agronomy.season import Season, Split
+
+PLAIN_FIELDS = (
+    "level_cm",
+    "dry",
+    "to_cm",
+    "mm",
+    "amount",
+    "product",
+    "hold_days",
+    "reentry_hours",
+)
+
+
+def day_of(moment: datetime, zone: str) -> date:
+    """The day of an instant in a scheme's zone."""
+    return moment.astimezone(ZoneInfo(zone)).date()
+
+
+def plot_of(row: Row[Any]) -> Plot:
+    """The plot of a row; the block's outlet serves where the plot has none of its own."""
+    raised = row.threshold_raised_by
+    return Plot(
+        code=row.code,
+        area_ha=row.area_ha,
+        soil=row.soil,
+        latitude=row.latitude,
+        elevation_m=row.elevation_m,
+        rim_cm=row.rim_cm,
+        tube_bottom_cm=row.tube_bottom_cm,
+        threshold_cm=row.threshold_cm,
+        threshold_raised=raised
+        and ThresholdRaised(raised, row.threshold_raised_on, row.threshold_raised_reason),
+        bars=None if row.bars is None else frozenset(row.bars),
+        outlet_lps=row.block_lps if row.outlet_lps is None else row.outlet_lps,
+        profile=row.profile,
+    )
+
+
+def season_of(row: Row[Any], splits: tuple[Split, ...]) -> Season:
+    """The season of a row that has its columns, with its splits."""
+    return Season(
+        row.method,
+        row.established_on,
+        sown_on=row.sown_on,
+        duration_days=row.duration_days,
+        flowering_seen_on=row.flowering_seen_on,
+        nitrogen=splits,
+    )
+
+
+def current(seasons: Sequence[Row[Any]], day: date, harvested_on: date | None) -> Row[Any] | None:
+    """The season that counts on ``day``: the last begun, or the next one once that is harvested.
+
+    ``seasons`` stand in the order of their establishment; before the first one that is it.
+    """
+    begun = [row for row in seasons if row.established_on <= day]
+    ahead = [row for row in seasons if row.established_on > day]
+    if begun and not (ahead and over(begun[-1], harvested_on)):
+        return begun[-1]
+    return ahead[0] if ahead else None
+
+
+def over(season: Row[Any], harvested_on: date | None) -> bool:
+    """Whether the plot's last harvest is this season's."""
+    return harvested_on is not None and harvested_on >= season.established_on
+
+
+def last_harvest(days: Sequence[date], before: date | None = None) -> date | None:
+    """The last harvest on record, or the last one before a day."""
+    return max((day for day in days if before is None or day < before), default=None)
+
+
+def opening(season: Season | None, harvests: Sequence[date], earlier: bool) -> date | None:
+    """The day after which events belong to a season; None: the whole book.
+
+    A season's part begins after the harvest of the one before. Where that harvest was never told,
+    it begins with the sowing, so that the water of an old crop is not taken for this one's.
+    """
+    if season is None:
+        return None
+    before = last_harvest(harvests, season.established_on)
+    if before is not None or not earlier:
+        return before
+    first = min(season.sown_on or season.established_on, season.established_on)
+    return date.fromordinal(first.toordinal() - 1)
+
+
+def event_of(row: Row[Any]) -> Event:
+    """The event of a row of the book."""
+    return Event(row.kind, row.on, row.at, **(row.fields or {}))
+
+
+def event_fields(event: Event) -> dict[str, Any] | None:
+    """What an event states beside kind and time, as JSON data; None for nothing."""
+    values = {name: getattr(event, name) for name in PLAIN_FIELDS}
+    # Zero is a level like any other, and equal to False.
+    told = {name: value for name, value in values.items() if not (value is None or value is False)}
+    return told or None
+
+
+def weather_of(row: Row[Any]) -> WeatherDay:
+    """The weather of a row, whose columns stand in the order of WeatherDay's fields."""
+    return WeatherDay(*row)
+
+
+def split_of(row: Row[Any], established_on: date) -> Split:
+    """A plan's split, dated from the establishment, as kg of product per hectare."""
+    return Split(
+        date.fromordinal(established_on.toordinal() + row.from_day),
+        date.fromordinal(established_on.toordinal() + row.to_day),
+        kg_ha=row.kg_n_ha / (row.n_percent / 100),
+        product=row.product,
+    )
+
+
+def still_to_come(
+    told: tuple[WaterWindow, ...] | None, day: date
+) -> tuple[WaterWindow, ...] | None:
+    """The turns that are not over. Turns told and all over leave the supply unknown again."""
+    if not told:
+        return told
+    return tuple(window for window in told if window.to >= day) or None

@@ -1,0 +1,228 @@
+"""Reading what a case is made of, for one plot or for hundreds, in a handful of statements."""
+
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from datetime import date, datetime
+from typing import Any, Final
+
+from sqlalchemy import BindParameter, Row, Select, bindparam, func, literal, select
+
+from gateway.advisory.errors import NotOnRecord
+from gateway.advisory.records import PlotCase, Setting
+from gateway.agronomy.book import Event
+from gateway.agronomy.case import Case, WaterWindow, WeatherDay
+from gateway.agronomy.season import Season, Split
+from gateway.store.cases import (
+    current,
+    day_of,
+    event_of,
+    last_harvest,
+    opening,
+    over,
+    plot_of,
+    season_of,
+    split_of,
+    still_to_come,
+    weather_of,
+)
+from gateway.store.plain import read_splits
+from gateway.store.tables.crop import (
+    event,
+    nitrogen_plan,
+    nitrogen_split,
+    season,
+    water_window,
+    weather,
+)
+from gateway.store.tables.places import block, plot, scheme
+from gateway.store.work import Work
+
+THE_PLOTS: Final[BindParameter[Any]] = bindparam("the_plots", expanding=True)
+later = event.alias("superseding")
+LIVE: Final = (
+    event.c.plot_id.in_(THE_PLOTS),
+    event.c.recorded_at <= bindparam("known"),
+    event.c.kind != "withdrawn",
+    ~select(literal(1))
+    .where(later.c.supersedes == event.c.id, later.c.recorded_at <= bindparam("known"))
+    .exists(),
+)
+PLOTS: Final = (
+    select(plot, block.c.outlet_lps.label("block_lps"), block.c.water_told, scheme.c.zone)
+    .join(block, block.c.id == plot.c.block_id)
+    .join(scheme, scheme.c.id == plot.c.scheme_id)
+    .where(plot.c.id.in_(THE_PLOTS))
+    .order_by(plot.c.id)
+)
+SEASONS: Final = (
+    select(season).where(season.c.plot_id.in_(THE_PLOTS)).order_by(season.c.established_on)
+)
+EVENTS: Final = (
+    select(event.c.plot_id, event.c.kind, event.c.on, event.c.at, event.c.fields)
+    .where(*LIVE)
+    .order_by(event.c.id)
+)
+SPLITS: Final = (
+    select(nitrogen_split, nitrogen_plan.c.n_percent, nitrogen_plan.c.product)
+    .join(nitrogen_plan, nitrogen_plan.c.id == nitrogen_split.c.plan_id)
+    .where(nitrogen_split.c.plan_id.in_(bindparam("the_plans", expanding=True)))
+    .order_by(nitrogen_split.c.from_day, nitrogen_split.c.id)
+)
+WINDOWS: Final = (
+    select(water_window)
+    .where(water_window.c.block_id.in_(bindparam("the_blocks", expanding=True)))
+    .order_by(water_window.c.from_on, water_window.c.id)
+)
+NEWEST: Final = (
+    select(func.max(weather.c.id))
+    .where(
+        weather.c.scheme_id == bindparam("the_scheme"),
+        weather.c.on >= bindparam("first"),
+        weather.c.recorded_at <= bindparam("known"),
+    )
+    .group_by(weather.c.on)
+)
+WEATHER: Final = (
+    select(*(weather.c[name] for name in WeatherDay.__slots__))
+    .where(weather.c.id.in_(NEWEST))
+    .order_by(weather.c.on)
+)
+
+
+class FieldReader:
+    """Cases of plots as known at one instant."""
+
+    def __init__(self, work: Work, as_of: datetime) -> None:
+        self.work, self.as_of = work, as_of
+
+    @staticmethod
+    def plots_with_season(limit: int) -> Select[Any]:
+        """The numbers of the next plots of a scheme that have a season at all."""
+        has_season = select(literal(1)).where(season.c.plot_id == plot.c.id).exists()
+        return (
+            select(plot.c.id)
+            .where(
+                plot.c.scheme_id == bindparam("the_scheme"),
+                plot.c.id > bindparam("after"),
+                has_season,
+            )
+            .order_by(plot.c.id)
+            .limit(limit)
+        )
+
+    def case(self, plot_id: int) -> PlotCase:
+        """The case of one plot. Raises NotOnRecord."""
+        found = self._cases([plot_id], active=False)
+        for case in found:
+            return case
+        raise NotOnRecord("plot", str(plot_id))
+
+    def active(self, plot_ids: list[int]) -> Iterator[PlotCase]:
+        """The cases of those plots whose season is not harvested."""
+        return self._cases(plot_ids, active=True)
+
+    def case_again(self, plot_id: int, setting: Setting) -> Case:
+        """A case with its setting given, and its book and weather as known then."""
+        plots = self.work.rows(PLOTS, the_plots=[plot_id])
+        if not plots:
+            raise NotOnRecord("plot", str(plot_id))
+        seasons = self.work.rows(SEASONS, the_plots=[plot_id])
+        events = self._events([plot_id])[plot_id]
+        day = day_of(self.as_of, plots[0].zone)
+        return Case(
+            day,
+            setting.plot,
+            setting.season,
+            _of_season(events, setting.season, seasons),
+            self._weather(plots[0].scheme_id, setting.season, day),
+            setting.next_water,
+        )
+
+    def _cases(self, plot_ids: list[int], active: bool) -> Iterator[PlotCase]:
+        plots = self.work.rows(PLOTS, the_plots=plot_ids)
+        seasons = _by_plot(self.work.rows(SEASONS, the_plots=plot_ids))
+        events = self._events(plot_ids)
+        chosen: list[tuple[Row[Any], Row[Any] | None]] = []
+        for row in plots:
+            day = day_of(self.as_of, row.zone)
+            harvested_on = last_harvest(_harvests(events[row.id]))
+            now = current(seasons[row.id], day, harvested_on)
+            if not active or (now is not None and not over(now, harvested_on)):
+                chosen.append((row, now))
+        splits = self._splits([now for _, now in chosen if now is not None])
+        water = self._water([row for row, _ in chosen])
+        skies: dict[tuple[int, date], tuple[WeatherDay, ...]] = {}
+        for row, now in chosen:
+            grown = None if now is None else season_of(now, splits[now.id])
+            day = day_of(self.as_of, row.zone)
+            first = _first_sky(grown, day)
+            if (row.scheme_id, first) not in skies:
+                skies[row.scheme_id, first] = self._weather(row.scheme_id, grown, day)
+            yield PlotCase(
+                row.id,
+                row.scheme_id,
+                None if now is None else now.id,
+                Case(
+                    day,
+                    plot_of(row),
+                    grown,
+                    _of_season(events[row.id], grown, seasons[row.id]),
+                    skies[row.scheme_id, first],
+                    still_to_come(water.get(row.block_id), day),
+                ),
+            )
+
+    def _events(self, plot_ids: list[int]) -> dict[int, list[Event]]:
+        book: dict[int, list[Event]] = defaultdict(list)
+        for row in self.work.rows(EVENTS, the_plots=plot_ids, known=self.as_of):
+            book[row.plot_id].append(event_of(row))
+        return book
+
+    def _splits(self, seasons: Sequence[Row[Any]]) -> dict[int, tuple[Split, ...]]:
+        plans = sorted({row.plan_id for row in seasons if row.plan_id is not None})
+        of_plan: dict[int, list[Row[Any]]] = defaultdict(list)
+        for row in self.work.rows(SPLITS, the_plans=plans) if plans else ():
+            of_plan[row.plan_id].append(row)
+        return {
+            row.id: read_splits(row.splits)
+            if row.plan_id is None
+            else tuple(split_of(split, row.established_on) for split in of_plan[row.plan_id])
+            for row in seasons
+        }
+
+    def _water(self, plots: Sequence[Row[Any]]) -> dict[int, tuple[WaterWindow, ...]]:
+        told = sorted({row.block_id for row in plots if row.water_told})
+        windows: dict[int, tuple[WaterWindow, ...]] = dict.fromkeys(told, ())
+        for row in self.work.rows(WINDOWS, the_blocks=told) if told else ():
+            windows[row.block_id] += (WaterWindow(row.from_on, row.to_on, row.sure),)
+        return windows
+
+    def _weather(self, scheme_id: int, grown: Season | None, day: date) -> tuple[WeatherDay, ...]:
+        first = _first_sky(grown, day)
+        rows = self.work.rows(WEATHER, the_scheme=scheme_id, first=first, known=self.as_of)
+        return tuple(weather_of(row) for row in rows)
+
+
+def _first_sky(grown: Season | None, day: date) -> date:
+    return day if grown is None else min(grown.established_on, day)
+
+
+def _by_plot(rows: Sequence[Row[Any]]) -> dict[int, list[Row[Any]]]:
+    found: dict[int, list[Row[Any]]] = defaultdict(list)
+    for row in rows:
+        found[row.plot_id].append(row)
+    return found
+
+
+def _harvests(events: Sequence[Event]) -> list[date]:
+    return [event.on for event in events if event.kind == "harvest"]
+
+
+def _of_season(
+    events: Sequence[Event], grown: Season | None, seasons: Sequence[Row[Any]]
+) -> tuple[Event, ...]:
+    earlier = grown is not None and any(
+        row.established_on < grown.established_on for row in seasons
+    )
+    after = opening(grown, _harvests(events), earlier)
+    return tuple(event for event in events if after is None or event.on > after)

@@ -1,0 +1,156 @@
+"""Phones, and who may do what with them. A phone is found by its mark alone."""
+
+from datetime import datetime
+from typing import Any, Final
+
+from sqlalchemy import Row, bindparam, select, update
+
+from gateway.advisory.errors import NotOnRecord
+from gateway.advisory.number import Number
+from gateway.advisory.records import Phone, PlotRead
+from gateway.store.cipher import Keys
+from gateway.store.numbers import marks_of, open_number, seal_number
+from gateway.store.outbox import withdraw_pushes
+from gateway.store.tables.places import grower, phone, plot, reader, scheme
+from gateway.store.work import Repository, Work, added_once
+
+FIND: Final = select(phone).where(
+    phone.c.scheme_id == bindparam("the_scheme"),
+    phone.c.mark.in_(bindparam("the_marks", expanding=True)),
+)
+ADD: Final = added_once(phone, "scheme_id", "mark").values(
+    scheme_id=bindparam("the_scheme"),
+    language=select(scheme.c.language)
+    .where(scheme.c.id == bindparam("the_scheme"))
+    .scalar_subquery(),
+)
+GET: Final = select(phone).where(phone.c.id == bindparam("the_phone"))
+KNOW: Final = (
+    update(phone)
+    .where(phone.c.id == bindparam("the_phone"))
+    .values(known=True, language=bindparam("the_language"))
+    .returning(phone.c.scheme_id)
+)
+READS: Final = (
+    update(reader)
+    .where(reader.c.phone_id == bindparam("the_phone"), reader.c.plot_id == bindparam("the_plot"))
+    .values(reads=bindparam("the_habit"), grower_id=bindparam("the_grower"))
+)
+ENROL: Final = added_once(reader, "phone_id", "plot_id")
+LEAVE: Final = (
+    update(phone).where(phone.c.id == bindparam("the_phone")).values(left_at=bindparam("the_time"))
+)
+PLOTS: Final = (
+    select(plot.c.id, plot.c.code, reader.c.reads, plot.c.rim_cm, grower.c.name)
+    .join(plot, plot.c.id == reader.c.plot_id)
+    .join(grower, grower.c.id == reader.c.grower_id)
+    .where(reader.c.phone_id == bindparam("the_phone"))
+    .order_by(plot.c.code)
+)
+READERS: Final = (
+    select(phone)
+    .join(reader, reader.c.phone_id == phone.c.id)
+    .where(reader.c.plot_id == bindparam("the_plot"))
+    .order_by(phone.c.id)
+)
+
+
+class SqlPeople(Repository):
+    """Phones and the plots that they read."""
+
+    def phone_of(self, scheme_id: int, number: Number, now: datetime) -> Phone:
+        """The phone of that number; a new, unknown one is put on record."""
+        found = find_phone(self.work, scheme_id, number)
+        if found is None:
+            found = self._put(scheme_id, number, now)
+        return phone_record(found, number)
+
+    def phone(self, phone_id: int) -> Phone:
+        """The phone of that row. Raises NotOnRecord."""
+        return open_phone(
+            self.work.need("phone", phone_id, GET, the_phone=phone_id), self.work.keys
+        )
+
+    def enrol_reader(
+        self,
+        phone_id: int,
+        plot_id: int,
+        grower_id: int,
+        language: str,
+        reads: str | None,
+        now: datetime,
+    ) -> None:
+        """Let a phone read a plot for a grower, in a language; a second time changes the habit.
+
+        A phone that left stays away until it returns. Raises NotOnRecord.
+        """
+        known = self.work.need("phone", phone_id, KNOW, the_phone=phone_id, the_language=language)
+        new = self.work.number_or_none(
+            ENROL,
+            scheme_id=known.scheme_id,
+            phone_id=phone_id,
+            plot_id=plot_id,
+            grower_id=grower_id,
+            reads=reads,
+            since=now,
+        )
+        if new is None:
+            self.work.run(
+                READS, the_phone=phone_id, the_plot=plot_id, the_habit=reads, the_grower=grower_id
+            )
+
+    def plots_of(self, phone_id: int) -> list[PlotRead]:
+        """The plots it reads, by code."""
+        rows = self.work.rows(PLOTS, the_phone=phone_id)
+        return [PlotRead(row.id, row.code, row.reads, row.rim_cm, row.name) for row in rows]
+
+    def readers_of(self, plot_id: int) -> list[Phone]:
+        """The phones that read a plot, also those that left."""
+        rows = self.work.rows(READERS, the_plot=plot_id)
+        return [open_phone(row, self.work.keys) for row in rows]
+
+    def set_left(self, phone_id: int, left: bool, now: datetime) -> None:
+        """Note that a phone left or returned; leaving withdraws what the office still had for it.
+
+        Raises NotOnRecord.
+        """
+        if self.work.run(LEAVE, the_phone=phone_id, the_time=now if left else None).rowcount != 1:
+            raise NotOnRecord("phone", str(phone_id))
+        if left:
+            withdraw_pushes(self.work, phone_id, now)
+
+    def _put(self, scheme_id: int, number: Number, now: datetime) -> Row[Any]:
+        self.work.run(
+            ADD,
+            the_scheme=scheme_id,
+            number=seal_number(number, self.work.keys),
+            mark=marks_of(scheme_id, number, self.work.keys)[0],
+            since=now,
+        )
+        found = find_phone(self.work, scheme_id, number)
+        if found is None:
+            raise NotOnRecord("scheme", str(scheme_id))
+        return found
+
+
+def find_phone(work: Work, scheme_id: int, number: Number) -> Row[Any] | None:
+    """The row of that number in a scheme, under any of the keys."""
+    marks = marks_of(scheme_id, number, work.keys)
+    return work.row(FIND, the_scheme=scheme_id, the_marks=marks)
+
+
+def open_phone(row: Row[Any], keys: Keys) -> Phone:
+    """A phone from its row."""
+    return phone_record(row, open_number(row.number, keys))
+
+
+def phone_record(row: Row[Any], number: Number) -> Phone:
+    """A phone from its row, its number being known already."""
+    return Phone(
+        row.id,
+        row.scheme_id,
+        number,
+        row.language,
+        left=row.left_at is not None,
+        known=row.known,
+    )

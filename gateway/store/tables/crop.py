@@ -1,0 +1,111 @@
+"""Seasons, the approved nitrogen, the event book, the weather and the water to come."""
+
+from typing import Final
+
+from sqlalchemy import (
+    Boolean,
+    Column,
+    Date,
+    Double,
+    Index,
+    Integer,
+    String,
+    Table,
+    Time,
+    UniqueConstraint,
+)
+
+from gateway.store.columns import PLAIN, Utc, Words, key, link, metadata, scheme_link
+
+nitrogen_plan: Final = Table(
+    "nitrogen_plan",
+    metadata,
+    key(),
+    scheme_link(),
+    Column("name", Words, nullable=False),
+    Column("product", Words, nullable=False),
+    Column("n_percent", Double, nullable=False),
+    Column("approved_by", Words, nullable=False),
+    Column("approved_on", Date, nullable=False),
+    Column("source", Words, nullable=False),
+    UniqueConstraint("scheme_id", "name"),
+)
+
+nitrogen_split: Final = Table(
+    "nitrogen_split",
+    metadata,
+    key(),
+    scheme_link(),
+    link("plan_id", "nitrogen_plan", index=True),
+    Column("from_day", Integer, nullable=False),
+    Column("to_day", Integer, nullable=False),
+    Column("kg_n_ha", Double, nullable=False),
+)
+
+# splits: those of the season itself, used where it has no plan.
+season: Final = Table(
+    "season",
+    metadata,
+    key(),
+    scheme_link(),
+    link("plot_id", "plot"),
+    link("plan_id", "nitrogen_plan", null=True),
+    Column("method", String, nullable=False),
+    Column("established_on", Date, nullable=False),
+    Column("sown_on", Date),
+    Column("duration_days", Integer),
+    Column("flowering_seen_on", Date),
+    Column("variety", Words, nullable=False, server_default=""),
+    Column("splits", PLAIN),
+    UniqueConstraint("plot_id", "established_on"),
+)
+
+# Append-only. A row of kind "withdrawn" supersedes another and states nothing in its place.
+event: Final = Table(
+    "event",
+    metadata,
+    key(),
+    scheme_link(),
+    link("plot_id", "plot"),
+    link("text_id", "text_in", null=True, index=True),
+    link("supersedes", "event", null=True, index=True),
+    Column("kind", String, nullable=False),
+    Column("on", Date, nullable=False),
+    Column("at", Time),
+    Column("fields", PLAIN),
+    Column("recorded_at", Utc, nullable=False),
+    Column("by", Words, nullable=False),
+    Index(None, "plot_id", "on"),
+)
+
+# Append-only: the newest row of a day counts, and the older ones tell what was known before.
+weather: Final = Table(
+    "weather",
+    metadata,
+    key(),
+    scheme_link(),
+    Column("on", Date, nullable=False),
+    Column("source", Words, nullable=False),
+    Column("recorded_at", Utc, nullable=False),
+    Column("et0_mm", Double),
+    Column("rain_mm", Double),
+    Column("tmin", Double),
+    Column("tmax", Double),
+    Column("rhmin", Double),
+    Column("rhmax", Double),
+    Column("wind_ms", Double),
+    Column("sun_h", Double),
+    Column("radiation_mj", Double),
+    Index(None, "scheme_id", "on", "recorded_at"),
+)
+
+water_window: Final = Table(
+    "water_window",
+    metadata,
+    key(),
+    scheme_link(),
+    link("block_id", "block", index=True),
+    Column("from_on", Date, nullable=False),
+    Column("to_on", Date, nullable=False),
+    Column("sure", Boolean, nullable=False),
+)

@@ -1,0 +1,96 @@
+"""Texts in, written down before they are understood."""
+
+from datetime import datetime
+from typing import Final
+
+from sqlalchemy import bindparam, func, select, update
+
+from gateway.advisory.number import hide_numbers
+from gateway.advisory.records import Inbound, KeptText, Understood
+from gateway.store.columns import flaws_of
+from gateway.store.people import SqlPeople
+from gateway.store.schemes import scheme_of
+from gateway.store.tables.places import scheme
+from gateway.store.tables.traffic import text_in, unreadable
+from gateway.store.work import Repository, added, added_once
+
+KEEP: Final = added_once(text_in, "carrier", "mark")
+KEPT: Final = select(text_in.c.id).where(
+    text_in.c.carrier == bindparam("the_carrier"),
+    text_in.c.mark.in_(bindparam("the_marks", expanding=True)),
+)
+SCHEME: Final = select(scheme).where(scheme.c.id == bindparam("the_scheme"))
+SETTLE: Final = (
+    update(text_in)
+    .where(text_in.c.id == bindparam("the_text"))
+    .values(
+        outcome=bindparam("the_outcome"),
+        understood=bindparam("the_summary"),
+        meaning=bindparam("the_data"),
+        failure=bindparam("the_failure"),
+    )
+)
+KEEP_UNREADABLE: Final = added(unreadable)
+LAST: Final = select(func.max(text_in.c.id)).where(
+    text_in.c.phone_id == bindparam("the_phone"), text_in.c.id < bindparam("the_text")
+)
+
+
+class SqlTexts(Repository):
+    """Texts in, each kept once, and the bytes that could not be read."""
+
+    def keep(self, scheme_id: int, inbound: Inbound, now: datetime) -> KeptText:
+        """Write the text; where its carrier and key are there already, that row, not fresh.
+
+        Raises NotOnRecord where there is no such scheme.
+        """
+        at_home = scheme_of(self.work.need("scheme", scheme_id, SCHEME, the_scheme=scheme_id))
+        phone = SqlPeople(self.work).phone_of(scheme_id, inbound.sender, now)
+        marks = self.work.keys.marks(inbound.key, f"text of {inbound.carrier}")
+        text_id = None if len(marks) == 1 else self._kept(inbound.carrier, marks)
+        if text_id is None:
+            text_id = self.work.number_or_none(
+                KEEP,
+                scheme_id=scheme_id,
+                phone_id=phone.id,
+                carrier=inbound.carrier,
+                mark=marks[0],
+                body=inbound.body,
+                flaws=list(dict.fromkeys((*inbound.flaws, *flaws_of(inbound.body)))) or None,
+                received_at=inbound.received_at,
+                kept_at=now,
+            )
+            if text_id is not None:
+                return KeptText(text_id, True, phone, at_home)
+            text_id = self._kept(inbound.carrier, marks)
+        assert text_id is not None
+        return KeptText(text_id, False, phone, at_home)
+
+    def settle(self, text_id: int, understood: Understood) -> None:
+        """Note beside a text what was understood, or why it was not."""
+        self.work.run(
+            SETTLE,
+            the_text=text_id,
+            the_outcome=understood.outcome,
+            the_summary=understood.summary,
+            the_data=dict(understood.data),
+            the_failure=understood.failure,
+        )
+
+    def keep_unreadable(self, carrier: str, raw: bytes, cause: str, now: datetime) -> int:
+        """Keep the bytes of a callback that could not be read, as ciphertext."""
+        return self.work.number(
+            KEEP_UNREADABLE,
+            carrier=carrier,
+            raw=self.work.keys.seal(raw, "unreadable"),
+            cause=hide_numbers(cause),
+            size=len(raw),
+            at=now,
+        )
+
+    def last_from(self, phone_id: int, before_id: int) -> int | None:
+        """The text of this phone before that one."""
+        return self.work.number_or_none(LAST, the_phone=phone_id, the_text=before_id)
+
+    def _kept(self, carrier: str, marks: tuple[bytes, ...]) -> int | None:
+        return self.work.number_or_none(KEPT, the_carrier=carrier, the_marks=marks)

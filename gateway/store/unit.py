@@ -1,0 +1,40 @@
+"""One unit of work: the repositories on one connection."""
+
+from contextlib import AbstractContextManager
+
+from gateway.store.advices import SqlAdvices
+from gateway.store.books import SqlBooks
+from gateway.store.duties import SqlDuties
+from gateway.store.office import SqlOffice
+from gateway.store.outbox import SqlOutbox
+from gateway.store.people import SqlPeople
+from gateway.store.questions import SqlQuestions
+from gateway.store.receipts import SqlReceipts
+from gateway.store.schemes import SqlSchemes
+from gateway.store.texts import SqlTexts
+from gateway.store.work import Work
+
+
+class SqlUnit:
+    """Repositories that share a transaction; after ``commit`` the next use begins another."""
+
+    def __init__(self, work: Work) -> None:
+        self.work = work
+        self.schemes = SqlSchemes(work)
+        self.people = SqlPeople(work)
+        self.texts = SqlTexts(work)
+        self.books = SqlBooks(work)
+        self.questions = SqlQuestions(work)
+        self.advices = SqlAdvices(work)
+        self.outbox = SqlOutbox(work)
+        self.receipts = SqlReceipts(work)
+        self.duties = SqlDuties(work)
+        self.office = SqlOffice(work)
+
+    def commit(self) -> None:
+        """Make everything since the last commit stand."""
+        self.work.conn.commit()
+
+    def savepoint(self) -> AbstractContextManager[object]:
+        """What fails inside is undone alone; the error goes on to the caller."""
+        return self.work.conn.begin_nested()
