@@ -9,13 +9,17 @@ from datetime import date
 from functools import wraps
 from pathlib import Path
 from types import FrameType
-from typing import ParamSpec, TypeVar
+from typing import TYPE_CHECKING, ParamSpec, TypeVar
 
 import click
 
 from gateway import __version__
 from gateway.settings import SettingsError, read_settings, shipped
 
+if TYPE_CHECKING:
+    from gateway.compose import House
+
+# What a command needs is imported inside it: the pipes answer without loading store or console.
 P = ParamSpec("P")
 R = TypeVar("R")
 
@@ -212,7 +216,7 @@ def _stop(_signal: int, _frame: FrameType | None) -> None:
 # -- shared ---------------------------------------------------------------------------------------
 
 
-def _house():  # type: ignore[no-untyped-def]
+def _house() -> "House":
     from gateway.compose import open_house
 
     return open_house(read_settings())

@@ -324,18 +324,28 @@ class Office(Protocol):
 class Unit(Protocol):
     """One unit of work. Leaving it without ``commit`` means that nothing happened."""
 
-    schemes: Schemes
-    people: People
-    texts: Texts
-    books: Books
-    questions: Questions
-    advices: Advices
-    outbox: Outbox
-    receipts: Receipts
-    duties: Duties
-    dialogues: Dialogues
-    office: Office
-
+    @property
+    def schemes(self) -> Schemes: ...
+    @property
+    def people(self) -> People: ...
+    @property
+    def texts(self) -> Texts: ...
+    @property
+    def books(self) -> Books: ...
+    @property
+    def questions(self) -> Questions: ...
+    @property
+    def advices(self) -> Advices: ...
+    @property
+    def outbox(self) -> Outbox: ...
+    @property
+    def receipts(self) -> Receipts: ...
+    @property
+    def duties(self) -> Duties: ...
+    @property
+    def dialogues(self) -> Dialogues: ...
+    @property
+    def office(self) -> Office: ...
     def commit(self) -> None: ...
     def savepoint(self) -> AbstractContextManager[object]:
         """What fails inside is undone alone; the error goes on to the caller."""
