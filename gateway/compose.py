@@ -235,13 +235,13 @@ class House:
     @cached_property
     def ticker(self) -> Ticker:
         """Owes, sends and pumps, for as long as the server runs."""
-        pumps = {
-            name: lambda s=simulator: s.pump(self.clock.now())  # type: ignore[misc]
-            for name, simulator in self.simulators.items()
-        }
+        pumps = {name: self._pump_of(simulator) for name, simulator in self.simulators.items()}
         ticker = Ticker(self.owe, dict(self.dispatchers), pumps, self.settings.tick_seconds)
         self.bell.listeners.append(ticker.wake)
         return ticker
+
+    def _pump_of(self, simulator: Simulator) -> Callable[[], object]:
+        return lambda: simulator.pump(self.clock.now())
 
     @cached_property
     def app(self) -> Flask:

@@ -18,7 +18,7 @@ class Ticker:
         self,
         owe: Callable[[], int],
         dispatchers: dict[str, Callable[[], int]],
-        pumps: dict[str, Callable[[], None]],
+        pumps: dict[str, Callable[[], object]],
         seconds: float,
     ) -> None:
         self._owe, self._dispatchers, self._pumps = owe, dispatchers, pumps
@@ -74,14 +74,14 @@ class Ticker:
             while not self._stop.is_set() and self._guarded(name, self._dispatchers[name]):
                 pass
 
-    def _pump(self, pump: Callable[[], None]) -> None:
+    def _pump(self, pump: Callable[[], object]) -> None:
         while not self._stop.wait(0.1):
             self._guarded("pump", pump)
 
-    def _guarded(self, name: str, work: Callable[[], int | None]) -> int:
+    def _guarded(self, name: str, work: Callable[[], object]) -> object:
         """One fault must not end the ticking; it is logged and the next tick tries again."""
         try:
-            return work() or 0
+            return work()
         except Exception:
             log.exception("%s failed; the next tick tries again", name)
             return 0
