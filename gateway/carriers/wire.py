@@ -62,8 +62,7 @@ class Wire:
     """
 
     def __init__(self) -> None:
-        # urllib3 writes each address to its debug log, and an address may hold a phone's number.
-        logging.getLogger("urllib3.connectionpool").setLevel(logging.WARNING)
+        _keep_quiet()
         self._pool = urllib3.PoolManager(
             maxsize=CONNECTIONS_KEPT, ssl_context=ssl.create_default_context()
         )
@@ -100,6 +99,13 @@ class Wire:
             return Answer(response.status, response.headers, _whole(response, request))
         finally:
             response.release_conn()
+
+
+def _keep_quiet() -> None:
+    # urllib3 logs addresses (each one for debugging, and with warnings of odd headers), and an
+    # address may hold a phone's number and our token.
+    for name in ("urllib3.connectionpool", "urllib3.connection"):
+        logging.getLogger(name).setLevel(logging.CRITICAL)
 
 
 def _whole(response: BaseHTTPResponse, request: Request) -> bytes:

@@ -3,6 +3,7 @@
 import json
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import timedelta
 from typing import Any
 from urllib.parse import urlencode
 
@@ -113,6 +114,14 @@ def test_a_text_without_a_reference_is_known_again_by_its_time() -> None:
     later = {"from": NUMBER, "message": {"text": "H07 -12", "sent_at": "11:59"}}
     keys = [JSON.text(signed(content)).key for content in (bare, bare, later)]
     assert keys[0] == keys[1] != keys[2]
+
+
+def test_a_signed_text_replayed_in_its_window_is_the_same_text() -> None:
+    callback = signed(TEXT)
+    later = replace(callback, at=NOON + timedelta(seconds=299))
+    assert JSON.text(callback).key == JSON.text(later).key == "ref:m-1"
+    with pytest.raises(Unproven):
+        JSON.text(replace(callback, at=NOON + timedelta(seconds=301)))
 
 
 def test_a_long_number_as_reference_is_kept_digit_by_digit() -> None:

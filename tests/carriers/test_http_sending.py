@@ -11,6 +11,7 @@ import time
 from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+from typing import get_args
 from urllib.parse import parse_qs, urlsplit
 
 import pytest
@@ -18,11 +19,16 @@ from cryptography import x509
 from cryptography.hazmat.primitives import hashes, serialization
 from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.x509.oid import NameOID
+from hypothesis import example, given
+from hypothesis import strategies as st
 
-from gateway.advisory.carrier_profile import CarrierProfile, SecretNotUsable
+from gateway.advisory.carrier_profile import CarrierProfile, Outcome, SecretNotUsable
 from gateway.advisory.parcels import Parcel
 from gateway.carriers.http import HttpCarrier
-from gateway.carriers.wire import Wire
+from gateway.carriers.outgoing import handing_of
+from gateway.carriers.wire import Answer, Wire
+from gateway.flowfiles.carriers import load_carriers
+from tests.carriers.conftest import FLOWS
 from tests.peers.operator_http import Behaviour, Operator, answering
 
 SECRETS = {
@@ -206,6 +212,30 @@ def test_the_numbers_in_an_answer_are_masked_in_its_words(
     words = HttpCarrier(profile, SECRETS, wire).send(parcel()).words
     assert words.startswith("400 no route to")
     assert "2025550143" not in words
+
+
+@given(
+    status=st.integers(0, 999),
+    headers=st.dictionaries(st.sampled_from(["Retry-After", "Date", "retry-after"]), st.text()),
+    body=st.binary(),
+)
+@example(429, {"Retry-After": "Sat, 14 Feb 99999 12:00:00 GMT"}, b"")
+@example(429, {"Retry-After": "9" * 400}, b"")
+@example(429, {"Retry-After": LATER, "Date": "Sat, 14 Feb 2026 12:00:00 -9999"}, b"")
+def test_no_answer_raises(status: int, headers: dict[str, str], body: bytes) -> None:
+    sending = load_carriers(FLOWS)["example-http"].sending
+    assert sending is not None
+    handing = handing_of(sending.answers, sending.link_wait_s, Answer(status, headers, body))
+    assert handing.outcome in get_args(Outcome)
+    assert handing.wait_s is None or 0 <= handing.wait_s <= sending.answers.wait_at_most_s
+
+
+def test_a_moment_to_wait_for_is_reckoned_by_the_operators_own_clock() -> None:
+    sending = load_carriers(FLOWS)["example-http"].sending
+    assert sending is not None
+    headers = {"Retry-After": LATER, "Date": "Sat, 14 Feb 2026 12:00:00 GMT"}
+    handing = handing_of(sending.answers, sending.link_wait_s, Answer(429, headers, b""))
+    assert handing.wait_s == 120
 
 
 # -- trouble after the request began to leave: in doubt, once -------------------------------------
@@ -407,7 +437,7 @@ def test_no_log_holds_the_number_or_the_token(
         (TOKEN, "login: {kind: token, query: key, secret: GATEWAY_EXAMPLE_HTTP_TOKEN}"),
     )
     carrier = HttpCarrier(profile, SECRETS, wire)
-    for manner in ("answer", "close"):
+    for manner in ("answer", "close", "odd_headers"):
         operator.behaviour = Behaviour(manner=manner)
         handing = carrier.send(parcel())
         assert "2025550143" not in repr(handing) + caplog.text

@@ -172,6 +172,12 @@ class _Handler(BaseHTTPRequestHandler):
         self.wfile.write(b"\x00\xff not http at all\r\n\r\n")
         self._drop()
 
+    def _odd_headers(self, behaviour: Behaviour) -> None:
+        """Headers that no library can parse to the end, and the answer all the same."""
+        head = f"HTTP/1.1 {behaviour.status} Odd\r\nContent-Length: {len(behaviour.body)}\r\n"
+        self.wfile.write(head.encode() + b" : no name\r\n\xff\xfe\r\n\r\n" + behaviour.body)
+        self._drop()
+
     def _drop(self) -> None:
         self.close_connection = True
         try:
