@@ -4,6 +4,7 @@ from contextlib import AbstractContextManager
 
 from gateway.store.advices import SqlAdvices
 from gateway.store.books import SqlBooks
+from gateway.store.dialogues import SqlDialogues
 from gateway.store.duties import SqlDuties
 from gateway.store.office import SqlOffice
 from gateway.store.outbox import SqlOutbox
@@ -29,6 +30,7 @@ class SqlUnit:
         self.outbox = SqlOutbox(work)
         self.receipts = SqlReceipts(work)
         self.duties = SqlDuties(work)
+        self.dialogues = SqlDialogues(work)
         self.office = SqlOffice(work)
 
     def commit(self) -> None:

@@ -164,3 +164,18 @@ receipt: Final = Table(
     Column("at", Utc, nullable=False),
     Index(None, "carrier", "reference"),
 )
+
+# mark: keyed digest of the session, which operators build from the number now and then.
+dialogue: Final = Table(
+    "dialogue",
+    metadata,
+    key(),
+    scheme_link(),
+    link("phone_id", "phone"),
+    Column("carrier", String, nullable=False),
+    Column("mark", LargeBinary, nullable=False),
+    Column("state", Words, nullable=False),
+    Column("ended", Boolean, nullable=False),
+    Column("at", Utc, nullable=False),
+    UniqueConstraint("phone_id", "carrier", "mark"),
+)

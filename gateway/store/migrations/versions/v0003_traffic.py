@@ -1,4 +1,4 @@
-"""Texts in, the event book, questions, advice, the outbox and its receipts."""
+"""Texts in, the event book, questions, advice, the outbox, its receipts, and dialogues."""
 
 import sqlalchemy as sa
 from alembic import op
@@ -181,10 +181,26 @@ def upgrade() -> None:
     )
     op.create_index("ix_receipt_carrier_reference", "receipt", ["carrier", "reference"])
     op.create_index("ix_receipt_parcel_id", "receipt", ["parcel_id"])
+    op.create_table(
+        "dialogue",
+        sa.Column("id", BIG, nullable=False),
+        link("fk_dialogue_scheme_id", "scheme_id", "scheme.id"),
+        link("fk_dialogue_phone_id", "phone_id", "phone.id"),
+        sa.Column("carrier", sa.String(), nullable=False),
+        sa.Column("mark", sa.LargeBinary(), nullable=False),
+        sa.Column("state", sa.String(), nullable=False),
+        sa.Column("ended", sa.Boolean(), nullable=False),
+        sa.Column("at", INSTANT, nullable=False),
+        sa.PrimaryKeyConstraint("id", name="pk_dialogue"),
+        sa.UniqueConstraint(
+            "phone_id", "carrier", "mark", name="uq_dialogue_phone_id_carrier_mark"
+        ),
+    )
 
 
 def downgrade() -> None:
     """Drop them, and all that they hold."""
+    op.drop_table("dialogue")
     op.drop_table("receipt")
     op.drop_table("outbox_move")
     op.drop_table("outbox")
