@@ -115,7 +115,7 @@ class History:
 
     def _say_all(self, sayings: list[Saying]) -> None:
         for saying in sorted(sayings, key=lambda s: s.at):
-            self.parts.clock.move_to(saying.at)
+            self._catch_up(saying.at)
             self.parts.simulator.text(saying.number, saying.text)
             self.texts += 1
             self._let_travel()
@@ -125,7 +125,7 @@ class History:
         """Until nothing travels any more: texts in, texts out, receipts."""
         clock, simulator = self.parts.clock, self.parts.simulator
         while (due := simulator.next_due()) is not None:
-            clock.move_to(due)
+            self._catch_up(due)
             simulator.pump(clock.now())
             if self.rung:
                 self._send_all()
@@ -159,7 +159,11 @@ class History:
         return ZoneInfo(self.laid.scheme.zone)
 
     def _move(self, day: date, hour: time) -> None:
-        self.parts.clock.move_to(self._at(day, hour))
+        self._catch_up(self._at(day, hour))
+
+    def _catch_up(self, moment: datetime) -> None:
+        """Go on to a moment; one that the last texts have overtaken is the present."""
+        self.parts.clock.move_to(max(moment, self.parts.clock.now()))
 
     def _at(self, day: date, hour: time) -> datetime:
         return datetime.combine(day, hour, self._zone).astimezone(self.parts.clock.now().tzinfo)

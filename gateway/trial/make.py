@@ -27,12 +27,11 @@ def start_of(paper: TrialPaper, today: date) -> datetime:
 def make_trial(parts: Parts, today: date, seed: int) -> TrialHints:
     """Fill the empty store of ``parts``; the same for a seed and a day.
 
-    The clock must stand at ``start_of`` or before. Raises AlreadyOnRecord where a scheme is on
+    The clock must stand at ``start_of``. Raises AlreadyOnRecord where a scheme is on
     record, FlowError for a mistake in the trial's file.
     """
     paper, rng = load_trial(parts.flows), Random(seed)
     practice = parts.papers.rules.practice
-    parts.clock.move_to(start_of(paper, today))
     with parts.store.begin() as unit:
         laid = lay_out_scheme(unit, paper, practice, today, parts.clock.now(), rng)
         unit.commit()

@@ -8,7 +8,7 @@ from gateway.advisory.number import Number
 from gateway.advisory.papers import Papers
 from gateway.advisory.ports import Store
 from gateway.carriers.simulator import Simulator
-from gateway.trial.clock import MovingClock
+from gateway.trial.clock import MovedClock
 from gateway.trial.paper import Try
 
 
@@ -20,7 +20,7 @@ class Parts:
     """
 
     store: Store
-    clock: MovingClock
+    clock: MovedClock
     papers: Papers
     simulator: Simulator
     dispatch: Callable[[], int]
