@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import date, timedelta
+from math import floor
 from typing import Literal
 
 from gateway.agronomy.case import Case
@@ -40,11 +41,12 @@ def nitrogen_of(case: Case, practice: NitrogenPractice) -> Nitrogen:
 def product_kg(split: Split | None, area_ha: float | None, step_kg: float) -> float | None:
     """The weight of the product for the whole plot in kg, rounded to ``step_kg``.
 
-    None where the plan names no weight or the area is not known: a dose is never made up.
+    None where the plan names no weight, the area is not known, or less than half a step is due: a
+    dose is never made up.
     """
     if split is None or split.kg_ha is None or area_ha is None:
         return None
-    return round(split.kg_ha * area_ha / step_kg) * step_kg
+    return (floor(split.kg_ha * area_ha / step_kg + 0.5) * step_kg) or None
 
 
 def _settled(split: Split, spread: list[date]) -> bool:

@@ -1,0 +1,88 @@
+"""Supply windows: whether water is sure, and whether it comes in time."""
+
+from datetime import date
+
+import pytest
+
+from gateway.agronomy.book import Event
+from gateway.agronomy.case import Case, WaterWindow
+from gateway.agronomy.supply import next_turn, supply_of
+from tests.agronomy.plots import PLOT, book, days
+
+DAY = date(2026, 2, 10)
+PRACTICE = book().practice.supply
+Windows = list[tuple[int, int, bool]] | None
+
+
+def case(windows: Windows, *events: Event) -> Case:
+    water = None
+    if windows is not None:
+        water = tuple(WaterWindow(DAY + days(a), DAY + days(b), sure) for a, b, sure in windows)
+    return Case(DAY, PLOT, None, events, next_water=water)
+
+
+@pytest.mark.parametrize(
+    ("windows", "expected"),
+    [
+        (None, "unknown"),
+        ([], "none"),
+        ([(0, 0, True)], "sure"),
+        ([(1, 3, True)], "sure"),
+        ([(-5, 0, True)], "sure"),
+        ([(2, 3, True)], "unsure"),
+        ([(0, 3, False)], "unsure"),
+        ([(-5, -1, True)], "none"),
+    ],
+    ids=["unknown", "none", "today", "tomorrow", "ends today", "later", "unsure", "past"],
+)
+def test_sure_within_a_day_means_today_or_tomorrow(windows: Windows, expected: str) -> None:
+    assert supply_of(case(windows), PRACTICE) == expected
+
+
+def test_a_report_of_no_water_counts_until_somebody_floods() -> None:
+    failed = Event("no-water", DAY - days(1))
+    assert supply_of(case(None, failed), PRACTICE) == "none"
+    assert supply_of(case(None, failed, Event("flooded", DAY)), PRACTICE) == "unknown"
+    assert supply_of(case(None, Event("no-water", DAY - days(4))), PRACTICE) == "unknown"
+    assert supply_of(case([(0, 1, True)], failed), PRACTICE) == "sure"
+
+
+@pytest.mark.parametrize(
+    ("windows", "needed_in", "expected"),
+    [
+        (None, 2, "unknown"),
+        ([(0, 1, True), (4, 5, True)], 6, "in-time"),
+        ([(0, 1, True), (9, 10, True)], 6, "last-now"),
+        ([(0, 9, True), (12, 13, True)], 6, "in-time"),
+        ([(0, 2, True), (3, 9, True), (14, 15, True)], 6, "in-time"),
+        ([(0, 1, True)], 6, "in-time"),
+        ([(0, 1, True)], 3, "last-now"),
+        ([(3, 4, True)], 6, "in-time"),
+        ([(8, 9, True)], 6, "in-time"),
+        ([(8, 9, True)], 3, "too-late"),
+        ([], 2, "too-late"),
+        ([], 6, "in-time"),
+    ],
+    ids=[
+        "supply unknown",
+        "comes again before",
+        "comes again too late",
+        "runs until then",
+        "windows that meet are one",
+        "nothing known after, need is far",
+        "nothing known after, need is near",
+        "comes in time",
+        "too late, but the need is far",
+        "too late and near",
+        "none and near",
+        "none and far",
+    ],
+)
+def test_the_last_water_before_the_need_is_seen(
+    windows: Windows, needed_in: int, expected: str
+) -> None:
+    assert next_turn(case(windows), DAY + days(needed_in), PRACTICE) == expected
+
+
+def test_without_a_day_of_need_nothing_is_said() -> None:
+    assert next_turn(case([]), None, PRACTICE) == "unknown"
