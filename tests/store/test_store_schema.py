@@ -1,0 +1,52 @@
+"""The migrated schema, on both databases."""
+
+import pytest
+from alembic.autogenerate import compare_metadata
+from alembic.runtime.migration import MigrationContext
+
+from gateway.store import tables
+from gateway.store.cipher import Keys
+from gateway.store.columns import metadata
+from gateway.store.engine import SqlStore, open_store
+from gateway.store.engines import UnknownDatabase
+from gateway.store.migrate import NotMigrated, current, head, migrate
+from tests.databases import KEYS
+
+assert tables.traffic.outbox.metadata is metadata
+
+
+def test_the_migrated_schema_is_that_of_the_tables(store: SqlStore) -> None:
+    with store.begin_work() as work:
+        context = MigrationContext.configure(
+            work.conn, opts={"compare_type": True, "compare_server_default": False}
+        )
+        assert compare_metadata(context, metadata) == []
+
+
+def test_migrating_again_changes_nothing(database_url: str) -> None:
+    assert current(database_url) == head()
+    migrate(database_url)
+    assert current(database_url) == head()
+
+
+def test_a_store_that_is_not_migrated_says_what_to_do(tmp_path) -> None:
+    store = open_store(f"sqlite:///{tmp_path / 'empty.sqlite'}", KEYS)
+    with pytest.raises(NotMigrated, match="run gateway migrate"), store.begin():
+        pass
+    store.close()
+    assert current(f"sqlite:///{tmp_path / 'empty.sqlite'}") is None
+
+
+@pytest.mark.parametrize("url", ["sqlite://", "sqlite:///:memory:", "mysql://u:word@h/n", "what"])
+def test_an_address_of_no_store_is_refused_without_repeating_it(url: str) -> None:
+    with pytest.raises(UnknownDatabase) as refused:
+        open_store(url, Keys.from_master("x" * 20))
+    assert "word" not in str(refused.value)
+
+
+def test_a_table_changed_without_a_migration_would_be_found(store: SqlStore) -> None:
+    with store.begin_work() as work:
+        work.conn.exec_driver_sql("DROP INDEX ix_outbox_duty_id")
+        work.conn.exec_driver_sql("ALTER TABLE phone ADD COLUMN shade VARCHAR")
+        found = compare_metadata(MigrationContext.configure(work.conn), metadata)
+    assert {change[0] for change in found} == {"add_index", "remove_column"}
