@@ -1,0 +1,182 @@
+"""What else a text reports: flooding, rain, fertiliser, weeds, no water and the like."""
+
+from dataclasses import dataclass, field
+from typing import cast
+
+from gateway.messages.heard import Kind
+from gateway.messages.items import Item
+from gateway.messages.numerals import CM_IN, Amount
+
+_LINK = frozenset(("filler", "polite", "to", "deep"))
+_DEPTH_LINK = _LINK | {"above", "comma"}
+_CODES_AS_VALUE = ("outlet-open", "outlet-shut")
+_QUIET_KINDS = ("done",)
+_MM_IN_CM = 10
+
+
+@dataclass(slots=True)
+class Event:
+    """A meaning on its way out; ``day`` as the text says it, not yet a date."""
+
+    kind: Kind
+    value: float | str | None = None
+    unit: str | None = None
+    day: Item | None = None
+    denied: bool = False
+    at: int = 0
+    clause: int = 0
+
+
+@dataclass(slots=True)
+class Taken:
+    """Events of one share, and the indexes of the items that they used up."""
+
+    events: list[Event] = field(default_factory=list)
+    used: set[int] = field(default_factory=set)
+
+
+def events_of(items: list[Item]) -> Taken:
+    """The events of one share, each kind once; numbers that belong to them are used up."""
+    taken = Taken()
+    for i, item in enumerate(items):
+        if item.role == "event" and not item.asked:
+            event = Event(cast(Kind, item.value), at=i, clause=item.clause)
+            event.denied = i > 0 and _before(items, i) in ("not", "no")
+            _fill(event, item, items, i, taken)
+            taken.events.append(event)
+    taken.events = _kept(taken.events, any(item.role == "amount" for item in items))
+    return taken
+
+
+def _before(items: list[Item], at: int) -> str:
+    return next((x.role for x in reversed(items[:at]) if x.role not in ("filler", "polite")), "")
+
+
+def _kept(events: list[Event], numbers: bool) -> list[Event]:
+    """Each kind once, its valued form first; a bare "done" beside an event only confirms it."""
+    kept: dict[str, Event] = {}
+    for event in events:
+        old = kept.get(event.kind)
+        if old is None or (old.value is None and event.value is not None) or _fewer(event, old):
+            kept[event.kind] = event
+    if "no-water" in kept:
+        kept = {k: e for k, e in kept.items() if k != "flooded" or e.value is not None}
+    said = [event for event in kept.values() if event.kind not in _QUIET_KINDS]
+    quiet = [event for event in kept.values() if event.kind in _QUIET_KINDS]
+    return said or quiet
+
+
+def _fewer(event: Event, old: Event) -> bool:
+    return event.kind == "weeds" and old.value == "few" and event.value == "many"
+
+
+def _fill(event: Event, item: Item, items: list[Item], at: int, taken: Taken) -> None:
+    if event.kind == "weeds":
+        event.value = item.detail or "many"
+    elif event.kind == "flooded":
+        _flood_depth(event, items, at, taken)
+    elif event.kind == "rain":
+        _rain_depth(event, items, at, taken)
+    elif event.kind == "tall":
+        _height(event, items, at, taken)
+    elif event.kind == "nitrogen":
+        _weight(event, items, at, taken)
+    elif event.kind == "done":
+        _hours(event, items, taken)
+    elif event.kind in _CODES_AS_VALUE:
+        event.value = next((str(x.value) for x in items if x.role == "foreign"), None)
+    elif event.kind == "spray" and at + 1 < len(items) and items[at + 1].role == "unknown":
+        event.value = items[at + 1].value
+
+
+def _following(items: list[Item], at: int, link: frozenset[str]) -> int | None:
+    for i in range(at + 1, len(items)):
+        if items[i].role == "amount":
+            return i
+        if items[i].role not in link:
+            return None
+    return None
+
+
+def _preceding(items: list[Item], at: int) -> int | None:
+    for i in range(at - 1, -1, -1):
+        if items[i].role == "amount":
+            return i
+        if items[i].role not in _LINK:
+            return None
+    return None
+
+
+def _directed(items: list[Item], at: int, roles: tuple[str, ...]) -> bool:
+    near = items[max(0, at - 1) : at] + items[at + 1 : at + 3]
+    return any(x.role in roles for x in near)
+
+
+def _flood_depth(event: Event, items: list[Item], at: int, taken: Taken) -> None:
+    """ "Flooded to 5 cm", "flooded, now 5 above": the depth that stands after the flooding."""
+    i = _following(items, at, _DEPTH_LINK)
+    amount = items[i].amount if i is not None else None
+    if i is None or amount is None or not amount.length or amount.sign < 0:
+        return
+    parted = any(x.role == "comma" for x in items[at:i])
+    if _directed(items, i, ("below", "rim")) or (parted and not _directed(items, i, ("above",))):
+        return
+    if amount.sure:
+        event.value, event.unit = amount.cm, "cm"
+        taken.used.update(range(at + 1, i + 1))
+        taken.used.update(k for k in (i + 1, i + 2) if k < len(items) and items[k].role == "above")
+
+
+def _rain_depth(event: Event, items: list[Item], at: int, taken: Taken) -> None:
+    after, before = _following(items, at, _LINK), _preceding(items, at)
+    for i, bare in ((after, True), (before, False)):
+        amount = items[i].amount if i is not None else None
+        if i is None or amount is None or not _plain(amount) or not (amount.unit or bare):
+            continue
+        if not bare and amount.unit == "cm" or _directed(items, i, ("below", "above", "rim")):
+            continue
+        size = (
+            amount.value if amount.unit is None else amount.value * CM_IN[amount.unit] * _MM_IN_CM
+        )
+        event.value, event.unit = round(size, 1), "mm"
+        taken.used.add(i)
+        return
+
+
+def _plain(amount: Amount) -> bool:
+    return amount.length and amount.sign == 0 and amount.sure
+
+
+def _height(event: Event, items: list[Item], at: int, taken: Taken) -> None:
+    for i in (_preceding(items, at), _following(items, at, _LINK)):
+        amount = items[i].amount if i is not None else None
+        if i is not None and amount is not None and _plain(amount):
+            event.value, event.unit = amount.cm, "cm"
+            taken.used.add(i)
+            return
+
+
+def _weight(event: Event, items: list[Item], at: int, taken: Taken) -> None:
+    for i, item in enumerate(items):
+        if item.amount is not None and item.amount.unit in ("kg", "bag", "l"):
+            event.value, event.unit = item.amount.value, item.amount.unit
+            taken.used.add(i)
+            return
+    i = at + 1
+    amount = items[i].amount if i < len(items) else None
+    if (
+        amount is not None
+        and _plain(amount)
+        and amount.unit is None
+        and not _directed(items, i, ("below", "above", "rim"))
+    ):
+        event.value = amount.value
+        taken.used.add(i)
+
+
+def _hours(event: Event, items: list[Item], taken: Taken) -> None:
+    for i, item in enumerate(items):
+        if item.amount is not None and item.amount.unit == "h":
+            event.value, event.unit = item.amount.value, "h"
+            taken.used.add(i)
+            return

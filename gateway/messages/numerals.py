@@ -1,0 +1,141 @@
+"""Numbers as growers write them: digits, decimal marks, signs, words, units."""
+
+from dataclasses import dataclass
+
+from gateway.messages.tokens import Token
+from gateway.messages.vocabulary import Vocabulary
+
+# 1 inch is 2.54 cm and 1 foot 30.48 cm by definition (international yard, 1959).
+CM_IN = {"cm": 1.0, "mm": 0.1, "m": 100.0, "inch": 2.54, "ft": 30.48}
+_FINE = ("m", "inch", "ft")
+_LOOKALIKE = frozenset("oil")
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """A number in a text. ``sign`` is -1, 1 or 0 (none written); ``unit`` a length or a quantity.
+
+    ``sure`` is False where it can be read in more than one way ("1,500", "1O", "--5"); ``length``
+    is False where the unit says that it measures something else (kg, hours, people).
+    """
+
+    value: float
+    sign: int = 0
+    unit: str | None = None
+    length: bool = True
+    sure: bool = True
+    digits: int = 1
+
+    @property
+    def cm(self) -> float:
+        """The size in cm, without its sign, rounded to 0.01 cm."""
+        return round(self.value * CM_IN[self.unit or "cm"], 2)
+
+    @property
+    def signed(self) -> float:
+        """The level in cm with the sign as written; no sign counts as above."""
+        return (-1 if self.sign < 0 else 1) * self.cm + 0.0
+
+
+def value_of(written: str) -> tuple[float, bool, int]:
+    """The value of digits with marks, whether it is sure, and how many decimals it has."""
+    parts = written.replace(",", ".").split(".")
+    if len(parts) > 2 or len(written) > 12:
+        return 0.0, False, 0
+    if len(parts) == 1:
+        return float(written), True, 0
+    return float(f"{parts[0]}.{parts[1]}"), len(parts[1]) < 3, len(parts[1])
+
+
+def amount_at(
+    tokens: list[Token], at: int, vocabulary: Vocabulary, quoted: bool = False
+) -> tuple[Amount, int]:
+    """The number at token ``at`` with the sign before it and the unit after it.
+
+    Returns the amount and the index of the first token after it. ``quoted``: a quotation mark is
+    open, so the next one closes it and is not the sign for inches.
+    """
+    written = tokens[at].text
+    value, sure, decimals = value_of(written)
+    sign, steady = sign_before(tokens, at, vocabulary)
+    unit, end, length = _unit_after(tokens, at + 1, vocabulary, quoted)
+    if decimals > 1 and unit not in _FINE:
+        sure = False
+    if _lookalike_after(tokens, at + 1, vocabulary):
+        sure, end = False, at + 2
+    whole = len(written.replace(",", ".").split(".")[0])
+    return Amount(value, sign, unit, length, sure and steady, whole), end
+
+
+def _lookalike_after(tokens: list[Token], at: int, vocabulary: Vocabulary) -> bool:
+    if at >= len(tokens) or not tokens[at].glued or tokens[at].shape != "word":
+        return False
+    return set(tokens[at].text) <= _LOOKALIKE and tokens[at].text not in vocabulary.quantities
+
+
+def sign_before(tokens: list[Token], at: int, vocabulary: Vocabulary) -> tuple[int, bool]:
+    """The sign written before token ``at`` (-1, 1, or 0), and whether it is beyond doubt.
+
+    A hyphen glued to a letter or digit before it only separates; after a space or a mark it is a
+    minus.
+    """
+    if at == 0:
+        return 0, True
+    before = tokens[at - 1]
+    if before.shape == "word":
+        return vocabulary.signs.get(before.text, 0), True
+    if before.text not in "+-" or before.shape != "mark":
+        return 0, True
+    previous = tokens[at - 2] if at > 1 else None
+    if previous is not None and previous.shape == "mark" and previous.text in "+-":
+        return 0, False
+    joined = previous is not None and before.glued and previous.shape != "mark"
+    if before.text == "+":
+        return 1, not (joined and previous is not None and previous.shape == "number")
+    return (0, True) if joined else (-1, True)
+
+
+def _unit_after(
+    tokens: list[Token], at: int, vocabulary: Vocabulary, quoted: bool
+) -> tuple[str | None, int, bool]:
+    if at >= len(tokens):
+        return None, at, True
+    token = tokens[at]
+    if token.text == "''" or (token.text == '"' and not quoted):
+        return ("inch", at + 1, True) if token.glued else (None, at, True)
+    if token.text == "%":
+        return "other", at + 1, False
+    if token.shape != "word":
+        return None, at, True
+    return _named_unit(tokens, at, vocabulary)
+
+
+def _named_unit(
+    tokens: list[Token], at: int, vocabulary: Vocabulary
+) -> tuple[str | None, int, bool]:
+    token = tokens[at]
+    ends = at + 1 >= len(tokens) or tokens[at + 1].shape == "mark"
+    unit = vocabulary.units.get(token.text)
+    if unit and (token.glued or ends or token.text not in vocabulary.phrases):
+        return unit, at + 1, True
+    quantity = vocabulary.quantities.get(token.text)
+    if quantity:
+        return quantity, at + 1, False
+    if token.text in vocabulary.ordinal_ends and token.glued:
+        return "ordinal", at + 1, False
+    return None, at, True
+
+
+def word_amount(tokens: list[Token], at: int, vocabulary: Vocabulary) -> tuple[Amount, int] | None:
+    """A number in words at token ``at`` ("twenty two"), as ``amount_at`` gives it, or None."""
+    first = vocabulary.numbers.get(tokens[at].text)
+    if first is None:
+        return None
+    value, end = first, at + 1
+    if first >= 20 and first % 10 == 0 and end < len(tokens):
+        second = vocabulary.numbers.get(tokens[end].text)
+        if second is not None and 0 < second < 10:
+            value, end = first + second, end + 1
+    sign, steady = sign_before(tokens, at, vocabulary)
+    unit, end, length = _unit_after(tokens, end, vocabulary, True)
+    return Amount(value, sign, unit, length, steady, 1), end

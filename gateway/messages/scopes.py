@@ -1,0 +1,78 @@
+"""What a text only asks, plans or wants: such clauses report nothing."""
+
+from gateway.messages.items import Item
+from gateway.messages.vocabulary import Vocabulary
+
+_SAYS_LEVEL = frozenset(("own", "amount", "below", "above", "dry", "surface", "rim"))
+_QUIET = frozenset(("own", "foreign", "amount", "below", "above", "surface", "rim", "dry", "comma"))
+_QUIET |= frozenset(("filler", "polite", "day", "date", "clock", "sign", "inside", "and"))
+
+
+def mark_asked(items: list[Item], questioned: set[int]) -> list[tuple[int, int]]:
+    """Mark the items that are part of a question, plan or wish; give the token spans of questions.
+
+    After a word of question all of its clause is asked; a clause that ends in a question mark
+    without one keeps its numbers, but what else it says is asked. Plans keep nothing after their
+    word and no events in their clause; wishes keep their signed numbers.
+    """
+    spans: list[tuple[int, int]] = []
+    for clause in _clauses(items):
+        number = clause[0].clause
+        start = _question_start(clause)
+        if start is not None:
+            for item in clause[start:]:
+                item.asked = True
+            spans.append((clause[start].at, number))
+        elif number in questioned:
+            _ask_events(clause, spans, number)
+        _mark_plans(clause)
+    return spans
+
+
+def _clauses(items: list[Item]) -> list[list[Item]]:
+    found: dict[int, list[Item]] = {}
+    for item in items:
+        found.setdefault(item.clause, []).append(item)
+    return list(found.values())
+
+
+def _question_start(clause: list[Item]) -> int | None:
+    before = ""
+    for i, item in enumerate(clause):
+        if item.role == "question":
+            return i
+        if item.role == "question-first" and (before == "" or before in _SAYS_LEVEL):
+            return i
+        if item.role not in ("polite", "and"):
+            before = item.role
+    return None
+
+
+def _ask_events(clause: list[Item], spans: list[tuple[int, int]], number: int) -> None:
+    worded = [item for item in clause if item.role not in _QUIET]
+    for item in worded:
+        item.asked = True
+    if worded:
+        spans.append((worded[0].at, number))
+
+
+def _mark_plans(clause: list[Item]) -> None:
+    roles = [item.role for item in clause]
+    if "future" in roles:
+        start = roles.index("future")
+        for i, item in enumerate(clause):
+            item.asked = item.asked or i >= start or item.role == "event"
+    if "want" in roles:
+        start = roles.index("want")
+        for i, item in enumerate(clause):
+            bare = i > start and item.amount is not None and item.amount.sign == 0
+            item.asked = item.asked or item.role == "event" or (bare and not _directed(clause, i))
+
+
+def _directed(clause: list[Item], at: int) -> bool:
+    return any(item.role in ("below", "above", "rim") for item in clause[at - 1 : at + 3])
+
+
+def words_of(words: list[str], vocabulary: Vocabulary) -> str:
+    """Words as the key under which ``whole`` and ``alone`` know them."""
+    return " ".join(word for word in words if word)

@@ -1,0 +1,163 @@
+"""Which part of a text speaks of which plot."""
+
+from dataclasses import dataclass, field
+
+from gateway.messages.codes import Codes
+from gateway.messages.items import Item
+
+CONTENT = frozenset(
+    ("amount", "dry", "surface", "below", "above", "rim", "event", "vague", "sign", "change")
+)
+_NEXT_TO_ALL = frozenset(("amount", "dry", "below", "above", "surface", "event"))
+_PASSED = frozenset(("filler", "polite", "comma", "plot", "deep"))
+
+
+@dataclass(slots=True)
+class Share:
+    """Items that belong to some plots: each entry of ``plots`` holds the codes that may be meant.
+
+    No entry: no plot was named. ``foreign``: a code that is none of the sender's was named.
+    """
+
+    plots: list[tuple[str, ...]] = field(default_factory=list)
+    items: list[Item] = field(default_factory=list)
+    foreign: bool = False
+    tangled: bool = False
+
+
+def name_plots_by_number(items: list[Item], codes: Codes) -> None:
+    """Turn numbers that stand for a plot ("plot 7 is 12 below", "7 -15") into plots."""
+    for i, item in enumerate(items[:-1]):
+        if item.role == "plot" and _bare(items[i + 1]) and _level_after(items, i + 2):
+            _become_plot(items[i + 1], codes, foreign=True)
+    if not any(item.role in ("own", "foreign") for item in items):
+        for first in _firsts(items):
+            if _bare(items[first]) and _level_after(items, first + 1):
+                _become_plot(items[first], codes, foreign=False)
+
+
+def _bare(item: Item) -> bool:
+    a = item.amount
+    plain = a is not None and a.sign == 0 and a.unit is None and a.sure and a.digits < 6
+    return plain and a is not None and a.value == int(a.value) and not item.in_words
+
+
+def _level_after(items: list[Item], at: int) -> bool:
+    rest = [item for item in items[at:] if item.role not in _PASSED]
+    if not rest:
+        return False
+    after_word = len(rest) > 1 and rest[0].role in ("below", "above", "rim", "stick")
+    return rest[0].role in ("amount", "dry") or (after_word and rest[1].role == "amount")
+
+
+def _firsts(items: list[Item]) -> list[int]:
+    seen: set[int] = set()
+    found = []
+    for i, item in enumerate(items):
+        if item.role not in ("polite", "filler") and item.sentence not in seen:
+            seen.add(item.sentence)
+            found.append(i)
+    return found
+
+
+def _become_plot(item: Item, codes: Codes, foreign: bool) -> None:
+    amount = item.amount
+    found = codes.numbered(str(int(amount.value))) if amount is not None else ()
+    if found:
+        item.role, item.codes, item.amount = "own", found, None
+    elif foreign:
+        item.role, item.amount = "foreign", None
+
+
+def shares_of(items: list[Item], own: tuple[str, ...]) -> list[Share]:
+    """The text divided by plots, in the order in which they are named."""
+    clusters = _clusters(items)
+    together = _all_together(items, own, clusters)
+    if together is not None:
+        return [together]
+    distinct = {tuple(_names(items, c)) for c in clusters}
+    if len(distinct) <= 1:
+        return [_share(items, clusters[0] if clusters else [], items)]
+    return _by_clause(items, clusters)
+
+
+def _names(items: list[Item], cluster: list[int]) -> list[tuple[str, ...]]:
+    return [items[i].codes for i in cluster]
+
+
+def _share(items: list[Item], cluster: list[int], belonging: list[Item]) -> Share:
+    plots = [items[i].codes for i in cluster if items[i].codes]
+    return Share(plots, belonging, any(items[i].role == "foreign" for i in cluster))
+
+
+def _clusters(items: list[Item]) -> list[list[int]]:
+    """Indexes of plots, those together that only a word such as "and" parts."""
+    found: list[list[int]] = []
+    joined = False
+    for i, item in enumerate(items):
+        if item.role in ("own", "foreign"):
+            if joined and found:
+                found[-1].append(i)
+            else:
+                found.append([i])
+            joined = False
+        else:
+            joined = item.role == "and" and i > 0 and items[i - 1].role == "own"
+    return found
+
+
+def _all_together(
+    items: list[Item], own: tuple[str, ...], clusters: list[list[int]]
+) -> Share | None:
+    """All plots at once: "both 10 below", "all plots dry"."""
+    word = next((w for w in ("both", "all") if _stands_alone(items, w)), None)
+    if word is None:
+        return None
+    named = [items[i].codes for cluster in clusters for i in cluster]
+    if named:
+        return Share(named, items) if len(named) > 1 and all(named) else None
+    if word == "both" and len(own) != 2:
+        return Share([own], items) if own else Share([], items)
+    return Share([(code,) for code in own], items)
+
+
+def _stands_alone(items: list[Item], word: str) -> bool:
+    for i, item in enumerate(items):
+        if item.role == word:
+            after = next((x for x in items[i + 1 :] if x.role not in _PASSED), None)
+            last = all(x.role in _PASSED for x in items[i + 1 :])
+            return last or (after is not None and after.role in _NEXT_TO_ALL)
+    return False
+
+
+def _by_clause(items: list[Item], clusters: list[list[int]]) -> list[Share]:
+    shares = [_share(items, cluster, []) for cluster in clusters]
+    waiting: list[Item] = []
+    latest: Share | None = None
+    for number in dict.fromkeys(item.clause for item in items):
+        clause = [i for i, item in enumerate(items) if item.clause == number]
+        here = [k for k, cluster in enumerate(clusters) if cluster[-1] in clause]
+        if not here:
+            (latest.items if latest else waiting).extend(items[i] for i in clause)
+            continue
+        _divide(items, clause, [(shares[k], clusters[k]) for k in here])
+        shares[here[0]].items[:0] = waiting
+        waiting, latest = [], shares[here[-1]]
+    return shares
+
+
+def _divide(items: list[Item], clause: list[int], here: list[tuple[Share, list[int]]]) -> None:
+    first, last = here[0][1][0], here[-1][1][-1]
+    before = any(items[i].role in CONTENT for i in clause if i < first)
+    after = any(items[i].role in CONTENT for i in clause if i > last)
+    for k, (share, cluster) in enumerate(here):
+        share.tangled = before and after and len(here) > 1
+        if before and not after:
+            low = here[k - 1][1][-1] if k else -1
+            belonging = [
+                i for i in clause if low < i <= cluster[-1] or (i > last and share is here[-1][0])
+            ]
+        else:
+            high = here[k + 1][1][0] if k + 1 < len(here) else len(items)
+            belonging = [i for i in clause if (cluster[0] <= i or k == 0) and i < high]
+        share.items.extend(items[i] for i in belonging)

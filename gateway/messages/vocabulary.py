@@ -1,0 +1,123 @@
+"""The words of one language and what each of them means, as plain values.
+
+The words themselves stand in files; this room only knows the roles that a word can play.
+"""
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+WEAK = ("plain", "filler", "polite")
+ROLES = (
+    *WEAK,
+    "below",
+    "above",
+    "surface",
+    "rim",
+    "stick",
+    "inside",
+    "dry",
+    "vague",
+    "change",
+    "compare",
+    "deep",
+    "to",
+    "or",
+    "and",
+    "not",
+    "no",
+    "sorry",
+    "mend",
+    "wrong",
+    "back",
+    "both",
+    "all",
+    "plot",
+    "neighbour",
+    "question",
+    "question-first",
+    "future",
+    "want",
+    "person",
+    "order",
+    "advert",
+)
+STRICT = ("below", "above", "surface", "dry", "rim", "not", "to", "both", "all")
+NEVER_BY_SLIP = ("wrong", "sorry", "mend", "order", "advert", "not", "no", "or")
+
+
+@dataclass(frozen=True, slots=True)
+class Term:
+    """What a word or phrase means: its role, and where it has one the value that it names.
+
+    Roles are those of ROLES, and ``day`` (value: today, yesterday, ago, or days back as "-2"),
+    ``weekday`` (0 is Monday) and ``event`` (value: the kind, detail: few or many).
+    """
+
+    role: str
+    value: str | float | None = None
+    detail: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Vocabulary:
+    """All words of one language (BCP 47), with those that hold in every script.
+
+    ``phrases`` is a tree of words whose "" leads to the Term that ends there. ``folding`` maps
+    code points of digits, minus and plus signs to ASCII. ``unspaced`` finds known words in
+    scripts that write no spaces. ``deepest_cm`` and ``highest_cm`` bound what a tube can show.
+    """
+
+    language: str
+    phrases: Mapping[str, Any]
+    skip: frozenset[str]
+    units: Mapping[str, str]
+    quantities: Mapping[str, str]
+    months: Mapping[str, int]
+    ordinal_ends: frozenset[str]
+    signs: Mapping[str, int]
+    numbers: Mapping[str, float]
+    choices: Mapping[str, int]
+    whole: Mapping[str, tuple[str, str | None]]
+    alone: Mapping[str, str]
+    join: frozenset[str]
+    language_words: frozenset[str]
+    languages: Mapping[str, str]
+    folding: Mapping[int, str]
+    deepest_cm: float
+    highest_cm: float
+    unspaced: re.Pattern[str] | None = None
+    known: frozenset[str] = frozenset()
+    slips: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+
+
+def grow(pairs: Iterable[tuple[tuple[str, ...], Term]]) -> dict[str, Any]:
+    """A tree of words from phrases and their terms; a later phrase replaces an earlier one."""
+    tree: dict[str, Any] = {}
+    for words, term in pairs:
+        node = tree
+        for word in words:
+            node = node.setdefault(word, {})
+        node[""] = term
+    return tree
+
+
+def slip_targets(
+    pairs: Iterable[tuple[tuple[str, ...], Term]], others: frozenset[str]
+) -> dict[str, tuple[str, ...]]:
+    """Words of five letters and more that a slip of the pen may have meant, by first letter.
+
+    ``others`` are words that a slip never leads to; they stay in, marked by a leading blank, so
+    that a word near to one of them is left alone.
+    """
+    found: dict[str, set[str]] = {}
+    barred = set(others)
+    terms = list(pairs)
+    for words, term in terms:
+        if term.role in NEVER_BY_SLIP:
+            barred.update(words)
+    for word in {w for words, _ in terms for w in words} | barred:
+        if len(word) >= 4:
+            found.setdefault(word[0], set()).add(" " + word if word in barred else word)
+    return {letter: tuple(sorted(words)) for letter, words in found.items()}
