@@ -13,7 +13,7 @@ from gateway.messages.events import Event, events_of
 from gateway.messages.heard import Ask, Heard, Kind, Meaning, Reading, Sender
 from gateway.messages.items import Item
 from gateway.messages.items import Reading as Pass
-from gateway.messages.levels import Habit, Said, levels_of
+from gateway.messages.depths import Habit, Said, levels_of
 from gateway.messages.normal import fold
 from gateway.messages.scopes import mark_asked, words_of
 from gateway.messages.settle import settle
