@@ -5,8 +5,9 @@ from collections.abc import Mapping
 from gateway.advisory.carrier_profile import CarrierProfile, SecretNotUsable
 from gateway.advisory.parcels import Parcel
 from gateway.advisory.records import Handing
+from gateway.carriers.answered import handing_of
 from gateway.carriers.listen import ProfileListener
-from gateway.carriers.outgoing import handing_of, request_for
+from gateway.carriers.outgoing import request_for
 from gateway.carriers.wire import NotSent, Unsure, Wire
 
 

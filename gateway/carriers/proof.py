@@ -12,8 +12,8 @@ from gateway.advisory.carrier_profile import Basic, Proof, Signature, Token
 from gateway.advisory.errors import Unproven
 from gateway.advisory.records import Callback
 
-# ASCII on purpose: int() would also read digits of other scripts, signs, blanks and underscores.
-UNIX_SECONDS: Final = re.compile(r"[0-9]{1,12}", re.ASCII)
+# Not \d: it, like int(), would also take digits of other scripts.
+UNIX_SECONDS: Final = re.compile(r"[0-9]{1,12}")
 
 
 def prove(carrier: str, proof: Proof, secrets: Mapping[str, str], callback: Callback) -> None:

@@ -7,7 +7,7 @@ import random
 import secrets as tokens
 import threading
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 from gateway.advisory.carrier_profile import CarrierProfile, Simulated
@@ -16,6 +16,7 @@ from gateway.advisory.number import Number
 from gateway.advisory.parcels import Parcel
 from gateway.advisory.ports import Clock
 from gateway.advisory.records import Handing, Inbound, Receipt, ReceiptState
+from gateway.carriers.handsets import Handsets, HandsetText
 from gateway.carriers.journeys import INBOUND, OUTBOUND, RECEIPTS, Arrive, Journeys
 from gateway.carriers.listen import ProfileListener
 
@@ -23,16 +24,6 @@ RECEIPT_WORDS: dict[ReceiptState, str] = {
     "delivered": "arrived at the phone",
     "undeliverable": "no such phone",
 }
-
-
-@dataclass(frozen=True, slots=True)
-class HandsetText:
-    """A text as a phone shows it; ``mine`` True: the phone wrote it."""
-
-    at: datetime
-    text: str
-    mine: bool
-    parcel_id: int | None = None
 
 
 class Simulator:
@@ -61,7 +52,7 @@ class Simulator:
         self._chance = random.Random(profile.simulated.seed)
         self._journeys = Journeys(self._chance)
         self._lock = threading.Lock()
-        self._threads: dict[Number, list[HandsetText]] = {}
+        self._handsets = Handsets()
         self._written = self._taken = 0
 
     # -- the operator's side ----------------------------------------------------------------------
@@ -127,7 +118,7 @@ class Simulator:
         with self._lock:
             self._written += 1
             reference = f"sim-{self._run}-in-{self._written}"
-            self._thread(sender).append(HandsetText(now, body, mine=True))
+            self._handsets.show(sender, HandsetText(now, body, mine=True))
             copies = 0 if self._happens(self._behaviour.loss) else self._copies()
             for _ in range(copies):
                 self._travel(INBOUND, now, self._stubborn(self._call(sender, body, reference)))
@@ -135,8 +126,7 @@ class Simulator:
 
     def thread(self, number: Number) -> tuple[HandsetText, ...]:
         """All texts on a phone, its own and ours, in the order in which it got them."""
-        with self._lock:
-            return tuple(self._threads.get(number, ()))
+        return self._handsets.thread(number)
 
     def inbox(self, number: Number) -> tuple[HandsetText, ...]:
         """The texts that a phone got from us."""
@@ -144,9 +134,7 @@ class Simulator:
 
     def _ring(self, parcel: Parcel) -> Arrive:
         def come(due: datetime, _now: datetime) -> None:
-            with self._lock:
-                shown = HandsetText(due, parcel.text, mine=False, parcel_id=parcel.id)
-                self._thread(parcel.to).append(shown)
+            self._handsets.show(parcel.to, HandsetText(due, parcel.text, False, parcel.id))
 
         return come
 
@@ -155,9 +143,6 @@ class Simulator:
             self.on_text(Inbound(self.name, sender, body, now, reference))
 
         return come
-
-    def _thread(self, number: Number) -> list[HandsetText]:
-        return self._threads.setdefault(number, [])
 
     # -- time -------------------------------------------------------------------------------------
 

@@ -1,18 +1,13 @@
 """One HTTP exchange, and the one thing a sender must know when it fails: had it begun to leave?"""
 
 import logging
-import socket
 import ssl
-import threading
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from http.client import HTTPException
-from types import TracebackType
-from typing import Any, Final
+from typing import Final
 
 import urllib3
-from urllib3.connection import HTTPConnection, HTTPSConnection
-from urllib3.connectionpool import HTTPConnectionPool, HTTPSConnectionPool
 from urllib3.exceptions import (
     ConnectTimeoutError,
     HTTPError,
@@ -21,6 +16,8 @@ from urllib3.exceptions import (
     SSLError,
 )
 from urllib3.response import BaseHTTPResponse
+
+from gateway.carriers.watch import Watch, WatchedPool, WatchedTlsPool
 
 CONNECTIONS_KEPT: Final = 16
 
@@ -66,11 +63,11 @@ class Wire:
         self._pool = urllib3.PoolManager(
             maxsize=CONNECTIONS_KEPT, ssl_context=ssl.create_default_context()
         )
-        self._pool.pool_classes_by_scheme = {"http": _Pool, "https": _TlsPool}
+        self._pool.pool_classes_by_scheme = {"http": WatchedPool, "https": WatchedTlsPool}
 
     def ask(self, request: Request) -> Answer:
         """The answer to a request. Raises NotSent or Unsure, whose words hold no address."""
-        with _Watch(request.answer_s) as watch:
+        with Watch(request.answer_s) as watch:
             try:
                 answer = self._exchange(request)
             except (HTTPError, HTTPException, OSError) as error:
@@ -117,7 +114,7 @@ def _whole(response: BaseHTTPResponse, request: Request) -> bytes:
     return body
 
 
-def _trouble(error: Exception, watch: "_Watch", request: Request) -> NotSent | Unsure:
+def _trouble(error: Exception, watch: Watch, request: Request) -> NotSent | Unsure:
     # The words are ours: the library's own hold the address.
     if watch.began:
         late = watch.was_cut or isinstance(error, urllib3.exceptions.ReadTimeoutError)
@@ -130,88 +127,3 @@ def _trouble(error: Exception, watch: "_Watch", request: Request) -> NotSent | U
     if isinstance(error, ConnectTimeoutError):
         return NotSent(f"no connection within {request.connect_s:g} s")
     return NotSent("TLS failed" if isinstance(error, SSLError) else "no connection")
-
-
-# -- watching the socket --------------------------------------------------------------------------
-
-_current = threading.local()
-
-
-class _Watch:
-    """Notes that the first byte is about to leave, and from then on ends an exchange in time.
-
-    The timeout of a socket bounds each wait, not their sum: an operator that answers one byte at a
-    time would hold a thread for ever.
-    """
-
-    def __init__(self, answer_s: float) -> None:
-        self.began = self.was_cut = False
-        self._timer = threading.Timer(answer_s, self._cut)
-        self._timer.daemon = True
-        self._lock = threading.Lock()
-        self._socket: socket.socket | None = None
-
-    def begin(self, sock: socket.socket | None) -> None:
-        """The first byte is about to leave by ``sock``."""
-        if not self.began:
-            self.began, self._socket = True, sock
-            self._timer.start()
-
-    def _cut(self) -> None:
-        with self._lock:
-            if self._socket is not None:
-                self.was_cut = True
-                # The plain socket's way also for TLS: another thread is reading from it.
-                _shut(self._socket)
-
-    def __enter__(self) -> "_Watch":
-        _current.watch = self
-        return self
-
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        trace: TracebackType | None,
-    ) -> None:
-        _current.watch = None
-        self._timer.cancel()
-        with self._lock:
-            self._socket = None
-
-
-def _shut(sock: socket.socket) -> None:
-    try:
-        socket.socket.shutdown(sock, socket.SHUT_RDWR)
-    except OSError:
-        return
-
-
-def _note(sock: socket.socket | None) -> None:
-    watch: _Watch | None = getattr(_current, "watch", None)
-    if watch is not None:
-        watch.begin(sock)
-
-
-class _Connection(HTTPConnection):
-    def send(self, data: Any) -> None:
-        if self.sock is None:
-            self.connect()
-        _note(self.sock)
-        super().send(data)
-
-
-class _TlsConnection(HTTPSConnection):
-    def send(self, data: Any) -> None:
-        if self.sock is None:
-            self.connect()
-        _note(self.sock)
-        super().send(data)
-
-
-class _Pool(HTTPConnectionPool):
-    ConnectionCls = _Connection
-
-
-class _TlsPool(HTTPSConnectionPool):
-    ConnectionCls = _TlsConnection

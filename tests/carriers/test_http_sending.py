@@ -24,8 +24,8 @@ from hypothesis import strategies as st
 
 from gateway.advisory.carrier_profile import CarrierProfile, Outcome, SecretNotUsable
 from gateway.advisory.parcels import Parcel
+from gateway.carriers.answered import handing_of
 from gateway.carriers.http import HttpCarrier
-from gateway.carriers.outgoing import handing_of
 from gateway.carriers.wire import Answer, Wire
 from gateway.flowfiles.carriers import load_carriers
 from tests.carriers.conftest import FLOWS

@@ -1,9 +1,10 @@
 """The simulated link: what arrives where, when, how often, and the same again for a seed."""
 
 import json
+import sys
 import threading
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import timedelta
 
@@ -274,6 +275,16 @@ def test_any_other_error_reaches_the_caller_and_the_rest_still_arrives(clock: Mo
     assert [text.body for text in office.texts] == ["good"]
 
 
+@pytest.fixture
+def hasty_threads() -> Iterator[None]:
+    """Threads that are switched as often as they can be, so that a missing lock shows."""
+    usual = sys.getswitchinterval()
+    sys.setswitchinterval(1e-6)
+    yield
+    sys.setswitchinterval(usual)
+
+
+@pytest.mark.usefixtures("hasty_threads")
 def test_threads_share_it_and_nothing_is_lost_or_doubled(
     clock: MovedClock, parcel: MakeParcel
 ) -> None:
