@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from gateway.agronomy.cropwater import KcCurve
+from gateway.agronomy.model import LookPractice, Model
 from gateway.agronomy.weather import Climate
 
 
@@ -31,22 +32,18 @@ class ReadingGaps:
 
 @dataclass(frozen=True, slots=True)
 class ForecastPractice:
-    """Every number of the forecast. Storage in mm of water per cm of fall below the surface.
+    """Every number of the forecast.
 
-    ``flood_doubt_cm`` and ``reading_noise_cm`` are standard deviations; ``flooded_to_cm`` is taken
-    where a flooding came without its depth. The band of a date is never narrower than
-    ``least_days`` either way or ``least_share`` of the days to it.
+    ``tube_bottom_cm`` is taken where a plot's tube is not described. The band of a date is never
+    narrower than ``least_days`` either way or ``least_share`` of the days to it.
     """
 
     climate: Climate
     kc: KcCurve
     soils: Mapping[str, SoilPrior]
     soil_unknown: SoilPrior
-    storage_median: float
-    storage_spread: float
-    reading_noise_cm: float
-    flood_doubt_cm: float
-    flooded_to_cm: float
+    model: Model
+    look: LookPractice
     tube_bottom_cm: float
     horizon_days: int
     least_days: float
@@ -55,4 +52,9 @@ class ForecastPractice:
 
     def soil(self, name: str | None) -> SoilPrior:
         """The prior of a soil; of an unknown one where none is named or it is not listed."""
-        return self.soil_unknown if name is None else self.soils.get(name, self.soil_unknown)
+        return self.soils.get(soil_name(name), self.soil_unknown) if name else self.soil_unknown
+
+
+def soil_name(name: str) -> str:
+    """A soil as the practice files write it: "Sandy loam" is ``sandy-loam``."""
+    return "-".join(name.casefold().replace("_", " ").replace("-", " ").split())

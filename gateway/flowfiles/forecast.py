@@ -1,11 +1,55 @@
 """Reads the forecast's part of the scheme's practice."""
 
+from collections.abc import Mapping
+from typing import TypeVar
+
 from gateway.agronomy.cropwater import KcCurve
 from gateway.agronomy.forecast_practice import ForecastPractice, ReadingGaps, SoilPrior
+from gateway.agronomy.model import LookPractice, Model
 from gateway.agronomy.weather import Climate
 from gateway.flowfiles.reader import Entry
 
+T = TypeVar("T")
+Bounds = tuple[float, float]
 FIELDS = [name for name in ForecastPractice.__slots__ if name != "gaps"]
+MODEL: dict[str, Bounds] = {
+    "guesses": (64, 4096),
+    "storage_median": (0.05, 20.0),
+    "storage_spread": (0.05, 3.0),
+    "use_spread": (0.01, 1.0),
+    "rate_per_cm": (-0.01, 0.1),
+    "rate_spread": (0.001, 0.05),
+    "change_of_loss": (0.0, 1.0),
+    "change_of_storage": (0.0, 1.0),
+    "change_of_use": (0.0, 1.0),
+    "change_of_rate": (0.0, 0.05),
+    "reading_noise_cm": (0.1, 10.0),
+    "first_noise_cm": (0.1, 10.0),
+    "first_readings": (0, 100),
+    "flood_doubt_cm": (0.1, 10.0),
+    "flooded_to_cm": (0.0, 20.0),
+    "day_doubt": (0.01, 1.0),
+    "rain_doubt": (0.01, 2.0),
+    "forecast_rain_missed": (0.0, 1.0),
+    "forecast_rain_spread": (0.0, 2.0),
+    "surprise": (0.5, 6.0),
+    "jump_cm": (1.0, 40.0),
+    "doubtful_share": (0.0, 0.5),
+    "heavy_rain_mm": (1.0, 500.0),
+    "bund_cm": (1.0, 60.0),
+}
+LOOK: dict[str, Bounds] = {
+    "late_cost": (0.0, 1000.0),
+    "again_cost": (0.0, 1000.0),
+    "late_cm": (0.5, 20.0),
+    "late_chance": (0.0, 1.0),
+    "past_chance": (0.0, 1.0),
+    "ripe_cm": (0.0, 10.0),
+    "near_cm": (0.0, 10.0),
+    "known_readings": (0, 50),
+    "bins": (1, 50),
+    "fast_cm_d": (1.0, 50.0),
+}
 
 
 def forecast_of(entry: Entry) -> ForecastPractice:
@@ -16,17 +60,26 @@ def forecast_of(entry: Entry) -> ForecastPractice:
         kc=_kc(entry.need("kc")),
         soils={name: _soil(soil) for name, soil in entry.need("soils").items()},
         soil_unknown=_soil(entry.need("soil_unknown")),
-        storage_median=entry.need("storage_median").number(0.05, 20, "mm per cm"),
-        storage_spread=entry.need("storage_spread").number(0.05, 3),
-        reading_noise_cm=entry.need("reading_noise_cm").number(0.1, 10, "cm"),
-        flood_doubt_cm=entry.need("flood_doubt_cm").number(0.1, 10, "cm"),
-        flooded_to_cm=entry.need("flooded_to_cm").number(0, 20, "cm"),
+        model=_numbers(Model, entry.need("model"), MODEL),
+        look=_numbers(LookPractice, entry.need("look"), LOOK),
         tube_bottom_cm=entry.need("tube_bottom_cm").number(-100, -1, "cm"),
         horizon_days=entry.need("horizon_days").whole(7, 120, "days"),
         least_days=entry.need("least_days").number(0, 30, "days"),
         least_share=entry.need("least_share").number(0, 1),
         gaps=_gaps(entry.need("reading_gap_days")),
     )
+
+
+def _numbers(cls: type[T], entry: Entry, bounds: Mapping[str, Bounds]) -> T:
+    """A dataclass of plain numbers, each within its bounds; whole ones have whole bounds."""
+    entry.keys(*bounds)
+    values = {
+        name: entry.need(name).whole(low, high)
+        if isinstance(low, int) and isinstance(high, int)
+        else entry.need(name).number(low, high)
+        for name, (low, high) in bounds.items()
+    }
+    return cls(**values)
 
 
 def _climate(entry: Entry) -> Climate:

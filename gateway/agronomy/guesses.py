@@ -1,0 +1,76 @@
+"""Some hundred weighted guesses of how a plot loses water: the posterior of its dry-down.
+
+A guess holds the logarithms of seepage with percolation (mm/d), of storage below the surface (mm
+per cm) and of the crop's use against its demand, and the rate (1/cm) at which a fall costs more
+water with depth: soil drains less and roots meet less of the demand as the water sinks. Water is
+reckoned in mm above the surface; below it, a level of -z cm is -S (exp(k z) - 1) / k mm, so that
+every guess moves in straight lines and is corrected by a reading as a Kalman filter would be.
+Arrays end in the axis of guesses; any axes before it are plots.
+"""
+
+from dataclasses import dataclass
+from functools import lru_cache
+from statistics import NormalDist
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+Numbers = NDArray[np.float64]
+MM_PER_CM = 10.0  # of standing water
+LEAST_RATE = 1e-4
+
+
+@lru_cache(maxsize=8)
+def even_normals(count: int, rows: int) -> Numbers:
+    """Standard normal points spread evenly (additive recurrence), shape (rows, count)."""
+    root = 2.0
+    for _ in range(64):
+        root = (1 + root) ** (1 / (rows + 1))
+    steps = np.power(1 / root, np.arange(1, rows + 1))
+    even = (0.5 + np.outer(steps, np.arange(1, count + 1))) % 1.0
+    quantile = np.vectorize(NormalDist().inv_cdf)
+    points: Numbers = quantile(np.clip(even, 1e-6, 1 - 1e-6))
+    points -= points.mean(axis=1, keepdims=True)
+    lower = np.linalg.cholesky(np.cov(points, bias=True))
+    found: Numbers = np.linalg.solve(lower, points)
+    found.setflags(write=False)
+    return found
+
+
+@dataclass(slots=True)
+class Habit:
+    """How a plot loses water, by guess: seepage mm/d, storage mm/cm, use (no unit), rate 1/cm."""
+
+    seepage: Numbers
+    storage: Numbers
+    use: Numbers
+    rate: Numbers
+
+    @classmethod
+    def of(cls, theta: Numbers) -> "Habit":
+        """From theta of shape (..., 4, guesses)."""
+        logs = np.exp(theta[..., :3, :])
+        rate = theta[..., 3, :]
+        rate = np.where(np.abs(rate) < LEAST_RATE, LEAST_RATE, np.clip(rate, -0.02, 0.12))
+        return cls(logs[..., 0, :], logs[..., 1, :], logs[..., 2, :], rate)
+
+    def water(self, level: Any) -> Numbers:
+        """Water in mm at a level in cm; plain numbers or arrays that broadcast."""
+        if isinstance(level, float):
+            if level >= 0:
+                return np.full_like(self.storage, MM_PER_CM * level)
+            return self._below(level)
+        return np.where(level >= 0, MM_PER_CM * level, self._below(np.minimum(level, 0.0)))
+
+    def _below(self, level: Any) -> Numbers:
+        found: Numbers = -self.storage * np.expm1(-self.rate * level) / self.rate
+        return found
+
+    def level(self, water: Numbers) -> Numbers:
+        """Level in cm of a water in mm."""
+        storage, rate = self.storage, self.rate
+        if water.ndim > storage.ndim:
+            storage, rate = storage[..., None], rate[..., None]
+        inner = np.maximum(1e-3, 1 - rate * np.minimum(water, 0.0) / storage)
+        return np.where(water >= 0, water / MM_PER_CM, -np.log(inner) / rate)

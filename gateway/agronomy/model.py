@@ -1,0 +1,72 @@
+"""The numbers of the water model, hashable so that what was learned may be remembered by them."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Model:
+    """What the estimate takes for granted. Standard deviations unless said otherwise.
+
+    ``guesses`` is how many guesses a plot has. ``storage_median`` (mm per cm below the surface) and
+    ``storage_spread`` (of the logarithm), ``use_spread`` (of the logarithm of the crop's use
+    against its demand), ``rate_per_cm`` and ``rate_spread`` (how a fall costs more water with
+    depth) are the prior; seepage comes by soil. ``change_*`` is how far a plot may change from one
+    dry-down to the next.
+
+    ``reading_noise_cm``, ``first_noise_cm`` for the ``first_readings`` readings of a plot, and
+    ``flood_doubt_cm`` are noise of levels; ``day_doubt`` the share of a day's loss, ``rain_doubt``
+    of a day's rain, that nobody foresees. ``surprise``: a reading further off than so many standard
+    deviations pulls no harder. ``jump_cm``: how far a reading that surprised may still be right.
+    ``doubtful_share``: a reading that fewer of the guesses explain is doubted. A flooding without
+    its depth is taken to reach ``flooded_to_cm``; a day with ``heavy_rain_mm`` may fill the plot to
+    its bund, ``bund_cm``. A day's rain that was forecast fails by the chance
+    ``forecast_rain_missed`` and strays by ``forecast_rain_spread`` (of the logarithm).
+    """
+
+    guesses: int
+    storage_median: float
+    storage_spread: float
+    use_spread: float
+    rate_per_cm: float
+    rate_spread: float
+    change_of_loss: float
+    change_of_storage: float
+    change_of_use: float
+    change_of_rate: float
+    reading_noise_cm: float
+    first_noise_cm: float
+    first_readings: int
+    flood_doubt_cm: float
+    flooded_to_cm: float
+    day_doubt: float
+    rain_doubt: float
+    forecast_rain_missed: float
+    forecast_rain_spread: float
+    surprise: float
+    jump_cm: float
+    doubtful_share: float
+    heavy_rain_mm: float
+    bund_cm: float
+
+
+@dataclass(frozen=True, slots=True)
+class LookPractice:
+    """How the day to read again is weighed, and when a plot is watered a day before its threshold.
+
+    Costs count in readings: ``late_cost`` of finding a plot more than ``late_cm`` below its
+    threshold, ``again_cost`` of a reading that leads only to another. Where tomorrow's level is
+    likely (``late_chance``) too deep, water is advised within ``ripe_cm`` of the threshold; where
+    tomorrow is likely (``past_chance``) past it, within ``near_cm``. Both ask for
+    ``known_readings`` readings below the surface.
+    """
+
+    late_cost: float
+    again_cost: float
+    late_cm: float
+    late_chance: float
+    past_chance: float
+    ripe_cm: float
+    near_cm: float
+    known_readings: int
+    bins: int
+    fast_cm_d: float

@@ -1,0 +1,122 @@
+"""The dry spells of a plot: from one flooding to the next, with the readings between them."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from gateway.agronomy.balance import MORNING, Balance
+from gateway.agronomy.book import Event
+from gateway.agronomy.model import Model
+
+AFTER_MORNING = 0.5  # a flooding without a time is over by noon
+JUST_AFTER = 0.01
+
+
+@dataclass(frozen=True, slots=True)
+class Sign:
+    """A level seen or set and its doubt, in cm, at a time (days since year 1)."""
+
+    time: float
+    level_cm: float
+    doubt_cm: float
+    flooded: bool = False
+    dry: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """Days passed with their demand and rain (mm) and what was read at their end, if anything.
+
+    ``rain_squares`` is the sum of the squares of daily rain. ``noise_cm`` is the reading's.
+    """
+
+    days: float
+    demand: float
+    rain: float
+    rain_squares: float
+    level_cm: float | None = None
+    dry: bool = False
+    noise_cm: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Spell:
+    """One dry spell: the level it began with and its doubt in cm, and the steps that followed."""
+
+    level_cm: float
+    doubt_cm: float
+    steps: tuple[Step, ...]
+
+    @property
+    def told(self) -> bool:
+        """Whether anything was read in it."""
+        return any(step.level_cm is not None for step in self.steps)
+
+
+def signs_of(events: Iterable[Event], until: int, bottom_cm: float, model: Model) -> list[Sign]:
+    """Readings and floodings up to a day (days since year 1) in the order in which they were true.
+
+    On one day a reading comes before a flooding unless both carry their time.
+    """
+    found = [e for e in events if e.kind in ("reading", "flooded") and e.on.toordinal() <= until]
+    readings = [e for e in found if e.kind == "reading" and (e.dry or e.level_cm is not None)]
+    signs = [
+        Sign(time_of(e), _level(e, bottom_cm), model.reading_noise_cm, dry=e.dry) for e in readings
+    ]
+    signs.sort(key=lambda s: (s.time, -s.level_cm, s.dry))
+    first = [replace(s, doubt_cm=model.first_noise_cm) for s in signs[: model.first_readings]]
+    floods = [_flooding(e, readings, model) for e in found if e.kind == "flooded"]
+    signs = [*first, *signs[model.first_readings :], *floods]
+    return sorted(signs, key=lambda s: (s.time, s.flooded, -s.level_cm, s.dry))
+
+
+def spells_of(signs: Sequence[Sign], now: float, balance: Balance) -> list[Spell]:
+    """The spells in order; the last runs to ``now``, the others to their last reading."""
+    starts = [place for place, sign in enumerate(signs) if sign.flooded or place == 0]
+    groups = [signs[low:high] for low, high in pairwise([*starts, len(signs)])]
+    ends = [group[-1].time for group in groups[:-1]] + [now]
+    return [_spell(group, end, balance) for group, end in zip(groups, ends, strict=True)]
+
+
+def _spell(group: Sequence[Sign], end: float, balance: Balance) -> Spell:
+    steps: list[Step] = []
+    for before, sign in pairwise(group):
+        steps += _passing(before.time, sign.time, balance)
+        steps[-1] = replace(steps[-1], level_cm=sign.level_cm, dry=sign.dry, noise_cm=sign.doubt_cm)
+    if end > group[-1].time:
+        steps += _passing(group[-1].time, end, balance)
+    return Spell(group[0].level_cm, group[0].doubt_cm, tuple(steps))
+
+
+def _flooding(flood: Event, readings: Iterable[Event], model: Model) -> Sign:
+    same_day = [e for e in readings if e.on == flood.on and (flood.at is None or e.at is None)]
+    after = [time_of(e) + JUST_AFTER for e in same_day]
+    depth = model.flooded_to_cm if flood.to_cm is None else flood.to_cm
+    return Sign(max([time_of(flood), *after]), depth, model.flood_doubt_cm, flooded=True)
+
+
+def _passing(start: float, end: float, balance: Balance) -> list[Step]:
+    """The steps between two times; each heavy rain ends one, for the bund may have spilled."""
+    cuts = [start]
+    if balance.between(start, end)[1] > balance.heavy_mm:
+        mornings = range(int(start - MORNING) + 1, int(end - MORNING) + 1)
+        for day in mornings:
+            cut = day + MORNING
+            if (
+                start < cut < end
+                and balance.between(max(cuts[-1], cut - 1), cut)[1] > balance.heavy_mm
+            ):
+                cuts.append(cut)
+    cuts.append(end)
+    return [Step(b - a, *balance.between(a, b)) for a, b in pairwise(cuts)]
+
+
+def time_of(event: Event) -> float:
+    """When a reading or flooding was true, in days since year 1."""
+    if event.at is not None:
+        return event.on.toordinal() + (event.at.hour + event.at.minute / 60) / 24
+    return event.on.toordinal() + (MORNING if event.kind == "reading" else AFTER_MORNING)
+
+
+def _level(event: Event, bottom_cm: float) -> float:
+    return bottom_cm if event.dry or event.level_cm is None else event.level_cm
