@@ -383,6 +383,23 @@ def test_a_certificate_is_always_checked_before_anything_leaves(
     assert trusted or handing.words == "TLS failed"
 
 
+def test_an_exchange_over_tls_ends_in_time_too(
+    edited: Edited, parcel: MakeParcel, certificate: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("SSL_CERT_FILE", str(certificate))
+    context = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
+    context.load_cert_chain(certificate)
+    wire = Wire()
+    with Operator(context) as operator:
+        operator.behaviour = Behaviour(manner="drip")
+        profile = edited("example-http", (ADDRESS, operator.url), ("answer_s: 15", "answer_s: 0.4"))
+        started = time.monotonic()
+        handing = HttpCarrier(profile, SECRETS, wire).send(parcel())
+        wire.close()
+    assert (handing.outcome, handing.words) == ("in-doubt", "no whole answer within 0.4 s")
+    assert time.monotonic() - started < 3
+
+
 # -- connections, secrets, privacy ----------------------------------------------------------------
 
 
