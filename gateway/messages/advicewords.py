@@ -55,7 +55,7 @@ MESSAGES: Final[dict[Action, tuple[tuple[str, Test], ...]]] = {
         ("answer.none", _always),
     ),
     "keep-moist": (
-        ("answer.keep-moist.low", _needs_water),
+        ("answer.keep-moist.low", lambda advice: bool(advice.water_mm)),
         ("answer.keep-moist.high", stands_high),
         ("answer.keep-moist", _always),
     ),

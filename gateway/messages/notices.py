@@ -52,7 +52,7 @@ def word_why(advice: Advice, catalogue: Catalogue) -> str:
 
     def say(listed: list[str]) -> str:
         return catalogue.say(
-            "notice.why", head=advice.plot, plot=advice.plot, why=". ".join(listed)
+            "notice.why", head=advice.plot, plot=advice.plot, why="; ".join(listed)
         )
 
     return say(as_many_as_fit(said, say, segments=1))
