@@ -28,7 +28,8 @@ def sight_of(case: Case, practice: Practice) -> Sight:
     """Today's sight. A reading comes before a flooding unless both carry their time."""
     today = [e for e in case.events if e.on == case.as_of]
     readings = [e for e in today if e.kind == "reading"]
-    reading = max(readings, key=lambda e: e.at or time.min) if readings else None
+    # Two within one minute: the later row of the book counts, so that a slip can be put right.
+    reading = sorted(readings, key=lambda e: e.at or time.min)[-1] if readings else None
     floods = [e for e in today if e.kind == "flooded"]
     flooded = any(not _before(flood, reading) for flood in floods)
     if reading is None:

@@ -4,13 +4,14 @@ They see their field only through the tube, and know of advice only what was tex
 """
 
 from copy import deepcopy
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 from random import Random
 
 from gateway.advisory.records import AdviceRecord
 from gateway.agronomy.advice import Advice
 from gateway.agronomy.practice import Practice
+from gateway.agronomy.season import Split
 from gateway.agronomy.stages import Calendar, calendar_of
 from gateway.trial.field import Eye, Field
 from gateway.trial.hand import pick, write_level, write_unclearly
@@ -32,12 +33,16 @@ class Grower:
     laid: LaidPlot
     manner: Manner
     hand: Hand
-    field: Field
+    water: Field
     eye: Eye
     practice: Practice
     rng: Random
     look_on: date
     calendar: Calendar
+    tube_bottom_cm: float
+    looks_again: timedelta
+    splits: tuple[Split, ...] = ()
+    spread_on: list[date] = field(default_factory=list)
     wants_cm: float | None = None
     spreads: bool = False
     set_level: bool = False
@@ -61,7 +66,7 @@ class Grower:
 
     def sees(self) -> float | None:
         """What they read in the tube: cm from the soil; None for a dry tube."""
-        return self.eye.read(self.field.level_cm, self.practice.forecast.tube_bottom_cm)
+        return self.eye.read(self.water.level_cm, self.tube_bottom_cm)
 
     def reports(self, seen_cm: float | None) -> list[str]:
         """What they text of it: one text, or an unclear one and the word that settles it."""
@@ -74,16 +79,17 @@ class Grower:
     def hears(self, record: AdviceRecord, day: date) -> None:
         """Take advice in: when to look again, and what to do till then."""
         advice = record.advice
-        usual = timedelta(days=self.practice.forecast.gaps.most)
-        self.look_on = max(advice.next_reading_on or day + usual, day + timedelta(days=1))
+        self.look_on = max(
+            advice.next_reading_on or day + self.looks_again, day + timedelta(days=1)
+        )
         self.wants_cm = self._wants(advice)
         self.spreads = advice.action in SPREADING
         if advice.action in ("let-out", "drain"):
-            self.field.level_cm = min(self.field.level_cm, advice.flood_to_cm or 0.0)
+            self.water.level_cm = min(self.water.level_cm, advice.flood_to_cm or 0.0)
 
     def _wants(self, advice: Advice) -> float | None:
         kept = (
-            advice.action == "keep-flooded" and self.field.level_cm > self.practice.water.top_up_cm
+            advice.action == "keep-flooded" and self.water.level_cm > self.practice.water.top_up_cm
         )
         if advice.action not in WATERING or kept:
             return None
@@ -101,6 +107,8 @@ class Grower:
             told.append(pick(self.hand.few_weeds, self.rng, self.code))
         if day == self._heads_on() and self._likes_to_tell():
             told.append(pick(self.hand.heads, self.rng, self.code))
+        if any(day == split.to for split in self.splits if not self._has_spread(split)):
+            told += self._spreads(day)
         if self.calendar.harvest_on and day >= self.calendar.harvest_on:
             self.done = True
             if self._likes_to_tell():
@@ -117,25 +125,36 @@ class Grower:
         if not water_comes:
             late = self.rng.random() < self.manner.tells / 4
             return [pick(self.hand.no_water, self.rng, self.code)] if late else []
-        return self._waters()
+        return self._waters(day)
 
     def passes(self, day: date, seen: DaySeen) -> None:
         """Let the day pass over the field."""
-        self._pass_over(self.field, day, seen)
+        self._pass_over(self.water, day, seen)
 
-    def _pass_over(self, field: Field, day: date, seen: DaySeen) -> None:
+    def _pass_over(self, over: Field, day: date, seen: DaySeen) -> None:
         crop_day = max(1, (day - self.laid.season.established_on).days)
         kc = self.practice.forecast.kc.at(crop_day) if self.has_crop(day) else 1.0
-        field.pass_day(kc * seen.et0_mm, seen.rain_mm)
+        over.pass_day(kc * seen.et0_mm, seen.rain_mm)
+
+    # -- fertilising ------------------------------------------------------------------------------
+
+    def _spreads(self, day: date) -> list[str]:
+        """Spread a split; a grower who does not tell has spread it all the same."""
+        self.spread_on.append(day)
+        tells = self._likes_to_tell()
+        return [pick(self.hand.nitrogen, self.rng, self.code)] if tells else []
+
+    def _has_spread(self, split: Split) -> bool:
+        return any(split.from_ <= day <= split.to for day in self.spread_on)
 
     # -- watering ---------------------------------------------------------------------------------
 
-    def _waters(self) -> list[str]:
+    def _waters(self, day: date) -> list[str]:
         told = []
         to_cm = self.wants_cm or self.practice.water.flood_to_cm
-        if self.spreads and (self.shown or self.rng.random() < self.manner.looks):
-            told.append(pick(self.hand.nitrogen, self.rng, self.code))
-        self.field.flood(to_cm)
+        if self.spreads:
+            told += self._spreads(day)
+        self.water.flood(to_cm)
         self.wants_cm, self.spreads = None, False
         if self._likes_to_tell():
             told.append(pick(self.hand.flooded, self.rng, self.code, to_cm))
@@ -143,18 +162,18 @@ class Grower:
 
     def _tend(self, day: date, sky: SkyLog) -> None:
         """Young plants are kept in water unasked; a plot to be shown is set for its day."""
-        water, start = self.practice.water, self.practice.start
-        if day < self.calendar.awd_opens_on and self.field.level_cm < water.surface_cm + NEAR_CM:
+        known, start = self.practice.water, self.practice.start
+        if day < self.calendar.awd_opens_on and self.water.level_cm < known.surface_cm + NEAR_CM:
             self.wants_cm = self.wants_cm or start.young_seeded_cm
         if self.shown and not self.set_level:
             if self._would_stand(day, sky) >= (self.laid.paper.stands_cm or 0.0) - NEAR_CM:
-                self.set_level, self.wants_cm = True, water.flood_to_cm
+                self.set_level, self.wants_cm = True, known.flood_to_cm
         elif self.shown:
             self.wants_cm = None
 
     def _would_stand(self, day: date, sky: SkyLog) -> float:
         """Where the water would stand on the day of the trial if they watered today."""
-        tried = deepcopy(self.field)
+        tried = deepcopy(self.water)
         tried.flood(self.practice.water.flood_to_cm)
         for later in sky.days_from(day):
             self._pass_over(tried, later, sky.on(later))

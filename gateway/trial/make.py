@@ -6,15 +6,15 @@ from zoneinfo import ZoneInfo
 
 from gateway.advisory.carrier_profile import Simulated
 from gateway.agronomy.practice import Practice
+from gateway.agronomy.season import Split
 from gateway.trial.field import Eye, Field, Ground, ground_of
 from gateway.trial.grower import Grower, calendar_for
 from gateway.trial.history import History
-from gateway.trial.paper import Manner, TrialPaper, load_trial
+from gateway.trial.paper import Manner, TrialPaper
 from gateway.trial.parts import Hint, Parts, TrialHints
 from gateway.trial.scheme import LaidPlot, LaidScheme, lay_out_scheme, number_for
 from gateway.trial.sky import draw_sky
 
-GROUND_SPREAD = 0.35
 SHOWN_NOISE_CM = 0.4
 
 
@@ -28,9 +28,9 @@ def make_trial(parts: Parts, today: date, seed: int) -> TrialHints:
     """Fill the empty store of ``parts``; the same for a seed and a day.
 
     The clock must stand at ``start_of``. Raises AlreadyOnRecord where a scheme is on
-    record, FlowError for a mistake in the trial's file.
+    record.
     """
-    paper, rng = load_trial(parts.flows), Random(seed)
+    paper, rng = parts.paper, Random(seed)
     practice = parts.papers.rules.practice
     with parts.store.begin() as unit:
         laid = lay_out_scheme(unit, paper, practice, today, parts.clock.now(), rng)
@@ -66,12 +66,23 @@ def _grower(
         laid=laid,
         manner=_manner(laid, paper, rng),
         hand=paper.hands[laid.paper.language],
-        field=_field(laid, practice, Random(rng.random())),
+        water=_field(laid, paper, practice, Random(rng.random())),
         eye=Eye(rng, noise, gross),
         practice=practice,
         rng=rng,
         look_on=starts + timedelta(days=rng.randint(1, paper.history.first_look_days)),
         calendar=calendar_for(laid, practice),
+        splits=_splits(laid, paper),
+        tube_bottom_cm=paper.tube.bottom_cm,
+        looks_again=timedelta(days=paper.history.looks_again_days),
+    )
+
+
+def _splits(laid: LaidPlot, paper: TrialPaper) -> tuple[Split, ...]:
+    planted = laid.season.established_on
+    return tuple(
+        Split(planted + timedelta(days=s.from_day), planted + timedelta(days=s.to_day))
+        for s in paper.plan.splits
     )
 
 
@@ -82,18 +93,18 @@ def _manner(laid: LaidPlot, paper: TrialPaper, rng: Random) -> Manner:
     return rng.choices(manners, [manner.weight for manner in manners])[0]
 
 
-def _field(laid: LaidPlot, practice: Practice, rng: Random) -> Field:
+def _field(laid: LaidPlot, paper: TrialPaper, practice: Practice, rng: Random) -> Field:
     """A field with chances of its own, so that its days can be tried before they are lived."""
-    return Field(_ground(laid, practice, rng), rng, level_cm=practice.water.flood_to_cm)
+    return Field(_ground(laid, paper, rng), rng, level_cm=practice.water.flood_to_cm)
 
 
-def _ground(laid: LaidPlot, practice: Practice, rng: Random) -> Ground:
+def _ground(laid: LaidPlot, paper: TrialPaper, rng: Random) -> Ground:
     """Around the usual figures of its soil; a plot to be shown has just the figures it names."""
-    forecast, own = practice.forecast, laid.paper
+    own = laid.paper
     if own.seepage_mm_d is not None and own.storage_mm_cm is not None:
         return Ground(own.seepage_mm_d, own.storage_mm_cm)
-    seepage = forecast.soil(own.soil).seepage_mm_d
-    return ground_of(rng, seepage, forecast.storage_median, GROUND_SPREAD)
+    usual = paper.grounds[own.soil or laid.block.soil]
+    return ground_of(rng, usual.seepage_mm_d, usual.storage_mm_cm, paper.grounds_spread)
 
 
 # -- the link -------------------------------------------------------------------------------------

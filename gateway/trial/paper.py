@@ -37,18 +37,23 @@ class HistoryPaper:
 
     days: int
     first_look_days: int
+    looks_again_days: int
     planted_before_days: int
     planted_after_days: int
 
 
 @dataclass(frozen=True, slots=True)
 class WeatherPaper:
-    """The mean ET0 (mm/d), the chance of a wet day after a dry one, and its mean rain (mm)."""
+    """The mean ET0 (mm/d), the chance of a wet day after a dry one, and its mean rain (mm).
+
+    The last ``dry_days`` before the day of the trial bring no rain.
+    """
 
     et0_mm: float
     rainy: float
     wet_mm: float
     forecast_days: int
+    dry_days: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,6 +114,14 @@ class PlotPaper:
     stands_cm: float | None = None
     seepage_mm_d: float | None = None
     storage_mm_cm: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class GroundPaper:
+    """A soil's truth: seepage with percolation (mm/d at 5 cm), mm of water per cm below."""
+
+    seepage_mm_d: float
+    storage_mm_cm: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -214,6 +227,8 @@ class TrialPaper:
     plan: PlanPaper
     varieties: Mapping[str, int]
     seedling_days: int
+    grounds: Mapping[str, GroundPaper]
+    grounds_spread: float
     areas: Areas
     tube: Tube
     names: Names
@@ -248,6 +263,9 @@ def _check_plot(code: str, paper: TrialPaper, entry: Entry) -> None:
     plot = paper.plots[code]
     if code[0] not in paper.blocks:
         entry.fail(f"no block {code[0]!r} stands under blocks")
+    soil = plot.soil or paper.block_of(code).soil
+    if soil not in paper.grounds:
+        entry.fail(f"need one of {', '.join(paper.grounds)} as soil, got {soil!r}")
     if plot.variety is not None and plot.variety not in paper.varieties:
         entry.fail(f"need one of {', '.join(paper.varieties)} as variety, got {plot.variety!r}")
     if plot.manner is not None and plot.manner not in paper.manners:

@@ -2,14 +2,13 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from pathlib import Path
 
 from gateway.advisory.number import Number
 from gateway.advisory.papers import Papers
 from gateway.advisory.ports import Store
 from gateway.carriers.simulator import Simulator
 from gateway.trial.clock import MovedClock
-from gateway.trial.paper import Try
+from gateway.trial.paper import TrialPaper, Try
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +25,7 @@ class Parts:
     dispatch: Callable[[], int]
     owe: Callable[[], int]
     listen: Callable[[Callable[[], None]], None]
-    flows: Path
+    paper: TrialPaper
 
 
 @dataclass(frozen=True, slots=True)

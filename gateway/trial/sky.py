@@ -48,4 +48,6 @@ def draw_sky(paper: WeatherPaper, start: date, today: date, rng: Random) -> SkyL
     sky = Sky(rng, paper.et0_mm, paper.rainy, paper.wet_mm)
     days = (start + timedelta(days=n) for n in range((today - start).days))
     drawn = {day: DaySeen(*sky.day()) for day in days}
+    for day in list(drawn)[-paper.dry_days :]:
+        drawn[day] = DaySeen(drawn[day].et0_mm, 0.0)
     return SkyLog(drawn, DaySeen(paper.et0_mm, 0.0), paper.forecast_days)
