@@ -1,0 +1,76 @@
+"""Dial: a USSD dialogue step by step, whose report goes the way of every text."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+
+from gateway.advisory.papers import Papers
+from gateway.advisory.ports import Clock, Store, Unit
+from gateway.advisory.receive import Receive
+from gateway.advisory.records import Dial, Inbound, Phone, Screen
+from gateway.messages.catalogue import Catalogue
+from gateway.messages.menu import (
+    MenuFacts,
+    Step,
+    resume,
+    state_from_text,
+    state_to_text,
+    step,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Dialling:
+    """The menu on a phone. The long advice follows as a text, by the same way as any answer."""
+
+    store: Store
+    clock: Clock
+    papers: Papers
+    receive: Receive
+    scheme_id: Callable[[Unit], int]
+
+    def __call__(self, dial: Dial) -> Screen:
+        """What the phone shows next. Raises StoreDown.
+
+        The report is received before the dialogue is closed: a fault in between leaves a step that
+        can be done again, and its reference lets the second time change nothing.
+        """
+        if dial.gone:
+            return Screen("", end=True)
+        now = self.clock.now()
+        with self.store.begin() as unit:
+            phone = unit.people.phone_of(self.scheme_id(unit), dial.sender, now)
+            plots = tuple(read.code for read in unit.people.plots_of(phone.id))
+            taken = self._step(unit, phone, dial, MenuFacts(plots), now)
+            if taken.report is None:
+                self._put(unit, phone, dial, taken, now)
+            unit.commit()
+        if taken.report is not None:
+            self._report(phone, dial, taken.report, now)
+            with self.store.begin() as unit:
+                self._put(unit, phone, dial, taken, now)
+                unit.commit()
+        return Screen(taken.text, taken.end)
+
+    def _step(self, unit: Unit, phone: Phone, dial: Dial, facts: MenuFacts, now: datetime) -> Step:
+        menu, words = self.papers.menu, self._words(phone)
+        kept = unit.dialogues.state(phone.id, dial.carrier, dial.session, now)
+        if kept is not None:
+            return step(menu, state_from_text(kept), dial.entry or "", facts, words)
+        since = now - self.papers.customs.dialogue_resume
+        left = state_from_text(unit.dialogues.left_off(phone.id, since))
+        if left is not None:
+            return resume(menu, left, facts, words)
+        return step(menu, None, "", facts, words)
+
+    def _put(self, unit: Unit, phone: Phone, dial: Dial, taken: Step, now: datetime) -> None:
+        state = state_to_text(taken.state)
+        unit.dialogues.put(phone.id, dial.carrier, dial.session, state, taken.end, now)
+
+    def _report(self, phone: Phone, dial: Dial, body: str, now: datetime) -> None:
+        # Operators use session numbers again, but hardly for the same phone on the same day.
+        reference = f"ussd:{phone.id}:{dial.session}:{now:%Y-%m-%d}"
+        self.receive(Inbound(dial.carrier, dial.sender, body, dial.at, reference))
+
+    def _words(self, phone: Phone) -> Catalogue:
+        return self.papers.catalogue(phone.language)
