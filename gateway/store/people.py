@@ -18,12 +18,8 @@ FIND: Final = select(phone).where(
     phone.c.scheme_id == bindparam("the_scheme"),
     phone.c.mark.in_(bindparam("the_marks", expanding=True)),
 )
-ADD: Final = added_once(phone, "scheme_id", "mark").values(
-    scheme_id=bindparam("the_scheme"),
-    language=select(scheme.c.language)
-    .where(scheme.c.id == bindparam("the_scheme"))
-    .scalar_subquery(),
-)
+ADD: Final = added_once(phone, "scheme_id", "mark")
+LANGUAGE: Final = select(scheme.c.language).where(scheme.c.id == bindparam("the_scheme"))
 GET: Final = select(phone).where(phone.c.id == bindparam("the_phone"))
 KNOW: Final = (
     update(phone)
@@ -120,16 +116,17 @@ class SqlPeople(Repository):
             withdraw_pushes(self.work, phone_id, now)
 
     def _put(self, scheme_id: int, number: Number, now: datetime) -> Row[Any]:
+        spoken = self.work.need("scheme", scheme_id, LANGUAGE, the_scheme=scheme_id)
         self.work.run(
             ADD,
-            the_scheme=scheme_id,
+            scheme_id=scheme_id,
             number=seal_number(number, self.work.keys),
             mark=marks_of(scheme_id, number, self.work.keys)[0],
+            language=spoken.language,
             since=now,
         )
         found = find_phone(self.work, scheme_id, number)
-        if found is None:
-            raise NotOnRecord("scheme", str(scheme_id))
+        assert found is not None, "a phone that was put is there"
         return found
 
 
