@@ -1,4 +1,4 @@
-"""A small house for tests: the real parts on a store of its own, a moved clock, an invented plot."""
+"""A small house for tests: real parts on a store of its own, a moved clock, an invented plot."""
 
 from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime, timedelta
@@ -11,7 +11,6 @@ from gateway.agronomy.plot import Plot
 from gateway.agronomy.season import Season
 from gateway.compose import House
 from gateway.settings import Settings
-from gateway.store.migrate import migrate
 from gateway.trial.clock import MovedClock
 
 MORNING = datetime(2026, 3, 10, 1, 0, tzinfo=UTC)  # 09:00 in the scheme's zone, a Tuesday
@@ -93,8 +92,7 @@ class TestHouse:
 
 
 def open_test_house(url: str, flows: Path | None = None) -> TestHouse:
-    """A migrated house on ``url`` with one scheme and one block."""
-    migrate(url)
+    """A house on the migrated database ``url``, with one scheme and one block."""
     settings = Settings(
         database_url=url,
         phone_keys="a key for tests only, thirty-two long",  # type: ignore[arg-type]

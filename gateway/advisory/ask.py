@@ -4,14 +4,16 @@ from typing import Final
 
 from gateway.advisory.talk import Talk
 from gateway.messages.heard import Ask, Heard
-from gateway.messages.wording import word_ask
+from gateway.messages.wording import word_ask, word_notice
 
 ANSWERABLE: Final = frozenset({"sign", "plot", "number", "unit", "rim", "day"})
-A_DAY: Final = 24 * 3600
 
 
 def ask_back(talk: Talk, question: Ask, heard: Heard) -> None:
     """Put the question; one that candidates or a level can settle stays open for the next text."""
+    if question.about == "plot" and question.level_cm is None and not question.dry:
+        say_not_yours(talk)
+        return
     text = word_ask(question, talk.catalogue, tuple(talk.plots))
     if question.about in ANSWERABLE and (question.candidates or question.level_cm is not None):
         talk.ask(
@@ -24,6 +26,13 @@ def ask_back(talk: Talk, question: Ask, heard: Heard) -> None:
         )
     elif may_show_example(talk):
         talk.say(text, "unclear")
+
+
+def say_not_yours(talk: Talk) -> None:
+    """A plot that this phone does not read, or that is not there: the same answer for both."""
+    plots = tuple(talk.plots)
+    if may_show_example(talk):
+        talk.say(word_notice("notice.not-yours", talk.catalogue, plots=plots), "unclear")
 
 
 def may_show_example(talk: Talk) -> bool:

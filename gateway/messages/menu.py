@@ -13,7 +13,16 @@ from gateway.messages.menupages import Menu, MenuPage, Outcome, plots_on, show_p
 _NUMBER = re.compile(r"(?P<minus>-?) *(?P<whole>\d{1,3})(?:[.,](?P<part>\d))? *")
 _MINUS = str.maketrans(dict.fromkeys("−–—‐‑‒", "-"))
 
-__all__ = ["Menu", "MenuFacts", "MenuState", "Step", "state_from_text", "state_to_text", "step"]
+__all__ = [
+    "Menu",
+    "MenuFacts",
+    "MenuState",
+    "Step",
+    "resume",
+    "state_from_text",
+    "state_to_text",
+    "step",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +69,13 @@ def step(
         back = MenuState(state.trail[-1], state.trail[:-1])
         return _shown(menu, replace(back, plot=_plot_before(menu, back, state)), facts, catalogue)
     return _answered(menu, state, key, facts, catalogue)
+
+
+def resume(menu: Menu, state: MenuState, facts: MenuFacts, catalogue: Catalogue) -> Step:
+    """Show again where a dialogue was broken off; it begins anew where its page is no more."""
+    if not facts.plots or state.page not in menu.pages or not _plot_is_theirs(state, facts):
+        return step(menu, None, "", facts, catalogue)
+    return _shown(menu, replace(state, misses=0), facts, catalogue)
 
 
 def state_to_text(state: MenuState) -> str:

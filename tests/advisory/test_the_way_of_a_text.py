@@ -9,7 +9,7 @@ from gateway.advisory.parcels import State
 from gateway.advisory.views import LogFilter
 from gateway.agronomy.case import WaterWindow
 from gateway.messages.segments import count_segments
-from tests.houses import PLAN, READER, STRANGER, TestHouse, open_test_house
+from tests.houses import PLAN, READER, STRANGER, TestHouse
 
 
 def one(texts: list[str]) -> str:
@@ -161,7 +161,7 @@ def test_leaving_is_confirmed_once_and_answers_still_come(home: TestHouse) -> No
         ("H07 FLOODED", "flooded", "written down"),
         ("H07 NO WATER", "no-water", "office"),
         ("H07 UREA", "nitrogen", "H07"),
-        ("H07 WEEDS", "weeds", "Weeds"),
+        ("H07 WEEDS", "weeds", "let no soil show"),
         ("H07 SPRAY", "spray", "label"),
         ("H07 rain 20 mm", "rain", "H07"),
     ],
@@ -297,10 +297,7 @@ def test_a_text_claimed_by_a_process_that_died_becomes_in_doubt(home: TestHouse)
     assert len(simulator.inbox(READER)) == 1  # the answer, sent once more
 
 
-def test_two_houses_on_one_store_are_told_apart_only_by_who_is_faster(tmp_path: Path) -> None:
-    url = f"sqlite:///{tmp_path}/two.db"
-    home = open_test_house(url)
-    home.add_plot("H07", READER)
+def test_of_two_houses_on_one_store_only_one_sends_a_text(home: TestHouse) -> None:
     home.house.simulators["simulator"].text(READER, "H07 -12")
     home.house.simulators["simulator"].pump(home.clock.now())
     again = open_again(home, home.house.settings.flows)
