@@ -36,23 +36,22 @@ def _without_profiles(top: Entry) -> Entry:
     return kept
 
 
+_UNDER_SURFACE = ("threshold_cm", "booting_threshold_cm", "limited_threshold_cm")
+_STANDING = ("top_up_cm", "shallow_cm", "flood_to_cm", "too_deep_cm", "highest_cm")
+
+
 def _check(practice: Practice, top: Entry) -> None:
     """Levels must stand in their natural order, or the rules would contradict each other."""
-    water = practice.water
-    order = {
-        "deepest_cm": water.deepest_cm,
-        "threshold_cm": water.threshold_cm,
-        "limited_threshold_cm": water.limited_threshold_cm,
-        "surface_cm": water.surface_cm,
-        "top_up_cm": water.top_up_cm,
-        "shallow_cm": water.shallow_cm,
-        "flood_to_cm": water.flood_to_cm,
-        "too_deep_cm": water.too_deep_cm,
-    }
-    names = list(order)
-    for lower, upper in pairwise(names):
-        if order[lower] > order[upper]:
-            section = top.get("water") or top
-            (section.get(lower) or section.get(upper) or section).fail(
-                f"{lower} ({order[lower]:g}) must not lie above {upper} ({order[upper]:g})"
-            )
+    for name in _UNDER_SURFACE:
+        _in_order(practice, top, "deepest_cm", name)
+        _in_order(practice, top, name, "surface_cm")
+    for lower, upper in pairwise(("surface_cm", *_STANDING)):
+        _in_order(practice, top, lower, upper)
+
+
+def _in_order(practice: Practice, top: Entry, lower: str, upper: str) -> None:
+    low, high = getattr(practice.water, lower), getattr(practice.water, upper)
+    if low > high:
+        section = top.get("water") or top
+        place = section.get(lower) or section.get(upper) or section
+        place.fail(f"{lower} ({low:g}) must not lie above {upper} ({high:g})")
