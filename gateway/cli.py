@@ -5,7 +5,7 @@ import secrets
 import signal
 import sys
 from collections.abc import Callable
-from datetime import date
+from datetime import datetime
 from functools import wraps
 from pathlib import Path
 from types import FrameType
@@ -182,6 +182,26 @@ def text(sender: str, body: str, wait: float) -> None:
         click.echo(reply)
     if not replies:
         click.echo("(no reply: the text is on record)", err=True)
+
+
+@main.command()
+@click.option(
+    "--today",
+    type=click.DateTime(["%Y-%m-%d"]),
+    help="Day the trial has lived up to; the real one.",
+)
+@click.option("--seed", default=7, show_default=True, help="The same seed gives the same trial.")
+@speaks_plainly
+def trial(today: datetime | None, seed: int) -> None:
+    """Fill an EMPTY store with an invented scheme and half a season of its texts."""
+    from gateway.compose import make_the_trial, open_log
+
+    settings = read_settings()
+    open_log(settings.log_level)
+    made = make_the_trial(settings, today.date() if today else None, seed)
+    click.echo(f"{made.scheme}: {made.plots} plots, {made.texts} texts from their phones")
+    for hint in made.hints:
+        click.echo(str(hint))
 
 
 @main.command()

@@ -5,10 +5,11 @@ import os
 import time
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from functools import cached_property
 from pathlib import Path
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from flask import Flask
 
@@ -43,6 +44,10 @@ from gateway.scheduler import Ticker
 from gateway.settings import Settings, SettingsError
 from gateway.store.cipher import Keys
 from gateway.store.engine import SqlStore, open_store
+from gateway.trial.clock import MovedClock
+from gateway.trial.make import make_trial, start_of
+from gateway.trial.paper import load_trial
+from gateway.trial.parts import Parts, TrialHints
 from gateway.web.app import create_app
 from gateway.web.desk import Desk
 
@@ -333,3 +338,29 @@ def _settled_replies(house: House, text_id: int) -> list[str] | None:
         replies = unit.outbox.replies(text_id)
     under_way = {State.WAITING, State.CLAIMED, State.HELD}
     return None if any(r.state in under_way for r in replies) else [r.text for r in replies]
+
+
+def make_the_trial(settings: Settings, today: date | None, seed: int) -> TrialHints:
+    """The invented scheme with its history, lived through on a moved clock in an empty store.
+
+    ``today`` is the day in the scheme's zone up to which it has lived; the real one where it is
+    None. Raises AlreadyOnRecord where a scheme is on record.
+    """
+    paper = load_trial(settings.flows)
+    day = today or datetime.now(ZoneInfo(paper.scheme.zone)).date()
+    clock = MovedClock(start_of(paper, day))
+    house = House(settings, clock, os.environ)
+    first = house.profiles[0].name
+    if first not in house.simulators:
+        raise NotSimulated(first)
+    parts = Parts(
+        store=house.store,
+        clock=clock,
+        papers=house.papers,
+        simulator=house.simulators[first],
+        dispatch=house.dispatchers[first],
+        owe=house.owe,
+        listen=house.bell.listeners.append,
+        paper=paper,
+    )
+    return make_trial(parts, day, seed)
