@@ -182,9 +182,9 @@ def _keyword(word: str, catalogue: Catalogue) -> str:
 
 
 def _plain(entry: str) -> str:
-    """The entry with digits of every script as 0 to 9, without blanks around it."""
-    folded = unicodedata.normalize("NFKC", entry).translate(_MINUS).strip()
-    return "".join(str(unicodedata.decimal(letter, letter)) for letter in folded)
+    """The entry with digits of every script as 0 to 9, without blanks and marks nobody sees."""
+    seen = (letter for letter in entry.translate(_MINUS) if unicodedata.category(letter) != "Cf")
+    return "".join(str(unicodedata.decimal(letter, letter)) for letter in seen).strip()
 
 
 def _chosen(key: str, count: int) -> int | None:

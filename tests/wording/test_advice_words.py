@@ -199,7 +199,7 @@ WAYS_OUT = {
             ["Let NO water out", "ASK the office"],
             id="under water and sprayed",
         ),
-        pytest.param("none", "before-planting", "before-planting", {}, ["not planted"], id="before"),
+        pytest.param("none", "before-planting", "before-planting", {}, ["not planted"], id="early"),
         pytest.param("none", "harvested", "season-over", {}, ["season is closed"], id="after"),
     ],
 )  # fmt: skip
