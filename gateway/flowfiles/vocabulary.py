@@ -3,6 +3,7 @@
 import itertools
 import re
 import unicodedata
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import get_args
@@ -16,7 +17,7 @@ _LENGTHS = ("cm", "mm", "m", "inch", "ft")
 _KEYS = (
     *("language", "also", "sets", "skip", "words", "days", "weekdays", "months", "ordinal_ends"),
     *("units", "quantities", "minus", "plus", "numbers", "choices", "meanings", "weeds"),
-    *("whole", "join", "language_words", "languages"),
+    *("whole", "join", "language_words", "languages", "question_openers"),
 )
 _WHOLE = (*_KINDS, "weeds-few", "weeds-many")
 _WORD = re.compile(r"[^\s\-/'.,;:?!]+")
@@ -115,8 +116,9 @@ def _vocabulary(language: str, files: dict[str, Entry], common: _Common) -> Voca
 
 def _finished(language: str, draft: _Draft, common: _Common) -> Vocabulary:
     pairs = list(draft.terms.items())
-    lone = {w for table in (*draft.maps.values(), draft.numbers, draft.signs) for w in table}
-    barred = lone | draft.months.keys() | {w for p in draft.alone for w in p.split()}
+    tables: list[Mapping[str, object]] = [*draft.maps.values(), draft.numbers, draft.signs]
+    barred = {word for table in tables for word in table}
+    barred |= draft.months.keys() | {w for p in draft.alone for w in p.split()}
     barred |= {w for p in draft.whole for w in p.split() if (w,) not in draft.terms}
     barred |= draft.skip
     words = {w for phrase, _ in pairs for w in phrase}
@@ -136,6 +138,7 @@ def _finished(language: str, draft: _Draft, common: _Common) -> Vocabulary:
         join=frozenset(draft.maps.get("join", {})),
         language_words=frozenset(draft.maps.get("language_words", {})),
         languages=draft.maps.get("languages", {}),
+        openers=frozenset(draft.maps.get("question_openers", {})),
         folding=common.folding,
         deepest_cm=common.deepest_cm,
         highest_cm=common.highest_cm,
@@ -194,7 +197,7 @@ def _read_maps(keys: dict[str, Entry], draft: _Draft) -> None:
             if name == "units" and value not in _LENGTHS:
                 entry.fail(f"need one of {', '.join(_LENGTHS)}")
             draft.maps.setdefault(name, {}).update({_joined(t): value for t in _texts(entry)})
-    for name in ("ordinal_ends", "join", "language_words"):
+    for name in ("ordinal_ends", "join", "language_words", "question_openers"):
         texts = _texts(keys[name]) if name in keys else []
         draft.maps.setdefault(name, {}).update({_joined(t): name for t in texts})
     for sign, name in ((-1, "minus"), (1, "plus")):

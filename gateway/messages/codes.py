@@ -116,7 +116,7 @@ def _sound(written: str, parts: int, codes: Codes) -> bool:
     """A bare word or number is a code only when it is spelled just so and has a digit or letter."""
     if written.isdigit():
         return False
-    return bool(_DIGITS.search(written)) or codes.exactly(written) is not None and parts == 1
+    return bool(_DIGITS.search(written)) or (codes.exactly(written) is not None and parts == 1)
 
 
 def _cut(letters: str, digits: str, codes: Codes) -> tuple[tuple[str, ...], str] | None:

@@ -39,7 +39,7 @@ def _joined(tokens: list[Token], at: int) -> tuple[str, str, int] | None:
         return "clock", "", end
     if marks in ("//", "--"):
         return "date", _three(numbers, parts), end
-    if marks == "/" and 1 <= min(numbers) and max(numbers) <= _LONGEST_MONTH:
+    if marks == "/" and min(numbers) >= 1 and max(numbers) <= _LONGEST_MONTH:
         return "date", _day_first(numbers[0], numbers[1], None), end
     return None
 

@@ -8,7 +8,7 @@ from gateway.messages.items import Item
 from gateway.messages.numerals import CM_IN, Amount
 
 _LINK = frozenset(("filler", "polite", "to", "deep"))
-_DEPTH_LINK = _LINK | {"above", "comma"}
+_DEPTH_LINK = _LINK | {"above", "comma", "own", "day"}
 _CODES_AS_VALUE = ("outlet-open", "outlet-shut")
 _QUIET_KINDS = ("done",)
 _MM_IN_CM = 10
@@ -119,6 +119,8 @@ def _flood_depth(event: Event, items: list[Item], at: int, taken: Taken) -> None
     if i is None or amount is None or not amount.length or amount.sign < 0:
         return
     parted = any(x.role == "comma" for x in items[at:i])
+    if parted and any(x.role == "day" for x in items[at:i]):
+        return
     if _directed(items, i, ("below", "rim")) or (parted and not _directed(items, i, ("above",))):
         return
     if amount.sure:
@@ -128,12 +130,12 @@ def _flood_depth(event: Event, items: list[Item], at: int, taken: Taken) -> None
 
 
 def _rain_depth(event: Event, items: list[Item], at: int, taken: Taken) -> None:
-    after, before = _following(items, at, _LINK), _preceding(items, at)
+    after, before = _following(items, at, _LINK | {"day"}), _preceding(items, at)
     for i, bare in ((after, True), (before, False)):
         amount = items[i].amount if i is not None else None
         if i is None or amount is None or not _plain(amount) or not (amount.unit or bare):
             continue
-        if not bare and amount.unit == "cm" or _directed(items, i, ("below", "above", "rim")):
+        if (not bare and amount.unit == "cm") or _directed(items, i, ("below", "above", "rim")):
             continue
         size = (
             amount.value if amount.unit is None else amount.value * CM_IN[amount.unit] * _MM_IN_CM

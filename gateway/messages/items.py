@@ -4,10 +4,10 @@ from dataclasses import dataclass, replace
 
 from gateway.messages.codes import Codes, code_at
 from gateway.messages.days import date_at, month_date_at
-from gateway.messages.numerals import Amount, amount_at, sign_before, value_of, word_amount
+from gateway.messages.numerals import Amount, amount_at, value_of, word_amount
 from gateway.messages.slips import meant
 from gateway.messages.tokens import Token
-from gateway.messages.vocabulary import Term, Vocabulary
+from gateway.messages.vocabulary import WEAK, Term, Vocabulary
 
 _ENDS = frozenset(".!?;\n")
 _LONGEST_FOREIGN = 4
@@ -18,8 +18,9 @@ class Item:
     """One thing that the text says.
 
     ``role`` is that of a Term, or ``own`` (codes of the sender), ``foreign`` (looks like a code
-    but is none of theirs), ``amount``, ``range``, ``clock``, ``date``, ``sign``, ``comma``,
-    ``unknown``. ``clause`` counts from comma to comma, ``sentence`` from full stop to full stop.
+    but is none of theirs), ``amount``, ``clock``, ``date``, ``sign``, ``comma``, ``unknown``.
+    ``clause`` counts from comma to comma, ``sentence`` from full stop to full stop. ``asked``:
+    part of a question or plan; ``doubted``: said with a question mark; ``in_words``: spelled out.
     """
 
     role: str
@@ -31,6 +32,7 @@ class Item:
     amount: Amount | None = None
     codes: tuple[str, ...] = ()
     asked: bool = False
+    doubted: bool = False
     in_words: bool = False
 
 
@@ -43,6 +45,7 @@ class Reading:
         self.words = [meant(t.text, vocabulary) if t.shape == "word" else "" for t in tokens]
         self.items: list[Item] = []
         self.asked: set[int] = set()
+        self.first_words: dict[int, str] = {}
         self.clause = self.sentence = self.steps = 0
         self._quoted = False
 
@@ -51,6 +54,8 @@ class Reading:
         at = 0
         while at < len(self.tokens):
             self.steps += 1
+            if self.tokens[at].shape == "word":
+                self.first_words.setdefault(self.clause, self.tokens[at].text)
             at = self._step(at)
         return self
 
@@ -104,10 +109,15 @@ class Reading:
 
     def _bare_sign(self, at: int) -> None:
         follows = self.tokens[at + 1] if at + 1 < len(self.tokens) else None
-        if follows is not None and follows.shape == "number":
+        if follows is not None and (follows.shape == "number" or self._ties_words(at)):
             return
         sign = -1 if self.tokens[at].text == "-" else 1
         self._put("and" if sign > 0 and self._between_codes(at) else "sign", at, value=sign)
+
+    def _ties_words(self, at: int) -> bool:
+        """Whether a hyphen only joins a number to a word ("12-below")."""
+        both = at > 0 and self.tokens[at].glued and self.tokens[at + 1].glued
+        return both and self.tokens[at].text == "-" and self.tokens[at + 1].shape == "word"
 
     def _between_codes(self, at: int) -> bool:
         before = bool(self.items) and self.items[-1].role == "own"
@@ -157,10 +167,10 @@ class Reading:
             self._put("date", at, value=dated[0])
             return dated[1]
         term, end = self._phrase(at)
-        if term is not None:
+        number = word_amount(self.tokens, at, self.vocabulary)
+        if term is not None and (number is None or term.role not in WEAK or end > at + 1):
             self._put(term.role, at, value=term.value, detail=term.detail)
             return end
-        number = word_amount(self.tokens, at, self.vocabulary)
         if number is not None:
             self._put("amount", at, amount=number[0], in_words=True)
             return number[1]
@@ -212,8 +222,3 @@ class Reading:
         token = self.tokens[at]
         follows = at + 1 < len(self.tokens) and self.tokens[at + 1].glued
         return token.text == "-" and token.glued and follows
-
-
-def signed_before(tokens: list[Token], at: int, vocabulary: Vocabulary) -> bool:
-    """Whether a sign stands before token ``at``."""
-    return sign_before(tokens, at, vocabulary)[0] != 0

@@ -8,8 +8,14 @@ from gateway.messages.vocabulary import Vocabulary
 # Bidirectional controls, zero-width characters and variation selectors carry no meaning here
 # (Unicode Standard 16, sections 9.2, 23.2 and 23.4; UAX 9).
 _UNSEEN = dict.fromkeys(
-    [0xAD, 0x61C, 0x180E, 0xFEFF, *range(0x200B, 0x2010), *range(0x202A, 0x202F)]
-    + [*range(0x2060, 0x2070), *range(0xFE00, 0xFE10), *range(0xE0000, 0xE0080)]
+    (
+        *(0xAD, 0x61C, 0x180E, 0xFEFF),
+        *range(0x200B, 0x2010),
+        *range(0x202A, 0x202F),
+        *range(0x2060, 0x2070),
+        *range(0xFE00, 0xFE10),
+        *range(0xE0000, 0xE0080),
+    )
 )
 _MARKS = {
     ord(a): b

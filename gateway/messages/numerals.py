@@ -59,12 +59,29 @@ def amount_at(
     value, sure, decimals = value_of(written)
     sign, steady = sign_before(tokens, at, vocabulary)
     unit, end, length = _unit_after(tokens, at + 1, vocabulary, quoted)
+    if unit is None and _half_unit(tokens, at + 1, vocabulary):
+        sure = False
+    if at and tokens[at].glued and set(tokens[at - 1].text) <= _LOOKALIKE | {"."}:
+        sure = sure and tokens[at - 1].text == "." and not _starts(tokens, at - 1)
     if decimals > 1 and unit not in _FINE:
         sure = False
     if _lookalike_after(tokens, at + 1, vocabulary):
         sure, end = False, at + 2
     whole = len(written.replace(",", ".").split(".")[0])
     return Amount(value, sign, unit, length, sure and steady, whole), end
+
+
+def _starts(tokens: list[Token], at: int) -> bool:
+    """Whether the dot at ``at`` begins a number (".5", "-.5") and does not end a word."""
+    return not tokens[at].glued or tokens[at - 1].shape == "mark"
+
+
+def _half_unit(tokens: list[Token], at: int, vocabulary: Vocabulary) -> bool:
+    """Whether a word that may be a unit or not stands before below or above ("6 in below")."""
+    if at + 1 >= len(tokens) or tokens[at].text not in vocabulary.units:
+        return False
+    term = vocabulary.phrases.get(tokens[at + 1].text, {}).get("")
+    return term is not None and term.role in ("below", "above")
 
 
 def _lookalike_after(tokens: list[Token], at: int, vocabulary: Vocabulary) -> bool:
@@ -115,6 +132,8 @@ def _named_unit(
 ) -> tuple[str | None, int, bool]:
     token = tokens[at]
     ends = at + 1 >= len(tokens) or tokens[at + 1].shape == "mark"
+    if not ends and tokens[at + 1].shape == "number" and tokens[at + 1].glued:
+        return None, at, True
     unit = vocabulary.units.get(token.text)
     if unit and (token.glued or ends or token.text not in vocabulary.phrases):
         return unit, at + 1, True
@@ -133,9 +152,12 @@ def word_amount(tokens: list[Token], at: int, vocabulary: Vocabulary) -> tuple[A
         return None
     value, end = first, at + 1
     if first >= 20 and first % 10 == 0 and end < len(tokens):
+        end += tokens[end].text == "-" and tokens[end].glued and end + 1 < len(tokens)
         second = vocabulary.numbers.get(tokens[end].text)
         if second is not None and 0 < second < 10:
             value, end = first + second, end + 1
+        elif tokens[end - 1].text == "-":
+            end -= 1
     sign, steady = sign_before(tokens, at, vocabulary)
     unit, end, length = _unit_after(tokens, end, vocabulary, True)
     return Amount(value, sign, unit, length, steady, 1), end

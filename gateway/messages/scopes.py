@@ -1,24 +1,24 @@
 """What a text only asks, plans or wants: such clauses report nothing."""
 
 from gateway.messages.items import Item
-from gateway.messages.vocabulary import Vocabulary
 
 _SAYS_LEVEL = frozenset(("own", "amount", "below", "above", "dry", "surface", "rim"))
 _QUIET = frozenset(("own", "foreign", "amount", "below", "above", "surface", "rim", "dry", "comma"))
 _QUIET |= frozenset(("filler", "polite", "day", "date", "clock", "sign", "inside", "and"))
 
 
-def mark_asked(items: list[Item], questioned: set[int]) -> list[tuple[int, int]]:
+def mark_asked(items: list[Item], questioned: set[int], opened: set[int]) -> list[tuple[int, int]]:
     """Mark the items that are part of a question, plan or wish; give the token spans of questions.
 
     After a word of question all of its clause is asked; a clause that ends in a question mark
     without one keeps its numbers, but what else it says is asked. Plans keep nothing after their
-    word and no events in their clause; wishes keep their signed numbers.
+    word and no events in their clause; wishes keep their signed numbers. ``questioned``: clauses
+    that end in a question mark; ``opened``: those that begin as a question does.
     """
     spans: list[tuple[int, int]] = []
     for clause in _clauses(items):
         number = clause[0].clause
-        start = _question_start(clause)
+        start = 0 if number in questioned & opened else _question_start(clause)
         if start is not None:
             for item in clause[start:]:
                 item.asked = True
@@ -49,6 +49,8 @@ def _question_start(clause: list[Item]) -> int | None:
 
 
 def _ask_events(clause: list[Item], spans: list[tuple[int, int]], number: int) -> None:
+    for item in clause:
+        item.doubted = item.role in ("dry", "surface")
     worded = [item for item in clause if item.role not in _QUIET]
     for item in worded:
         item.asked = True
@@ -71,8 +73,3 @@ def _mark_plans(clause: list[Item]) -> None:
 
 def _directed(clause: list[Item], at: int) -> bool:
     return any(item.role in ("below", "above", "rim") for item in clause[at - 1 : at + 3])
-
-
-def words_of(words: list[str], vocabulary: Vocabulary) -> str:
-    """Words as the key under which ``whole`` and ``alone`` know them."""
-    return " ".join(word for word in words if word)

@@ -6,6 +6,7 @@ from gateway.messages.items import Item
 from gateway.messages.vocabulary import Vocabulary
 
 _PASSED = frozenset(("filler", "polite", "comma", "inside", "and"))
+_AROUND_CHOICE = frozenset(("amount", "no", "plot", "plain", "unknown"))
 _FLAG = ("answer",)
 
 
@@ -21,7 +22,7 @@ def settle(
     if plots:
         return _plot_chosen(said, words, pending, plots, codes, vocabulary)
     others = [
-        i for i in said if i.role == "foreign" or i.role == "own" and pending.plot not in i.codes
+        i for i in said if i.role == "foreign" or (i.role == "own" and pending.plot not in i.codes)
     ]
     if others or not levels:
         return None
@@ -39,7 +40,8 @@ def _level_chosen(
     number = _choice(rest, words, len(levels), vocabulary)
     if number is not None:
         return _taken(pending, levels[number - 1])
-    kind = _yes_or_no(words, vocabulary)
+    numbered = any(item.role == "amount" for item in rest)
+    kind = None if numbered else _yes_or_no(words, vocabulary)
     if kind == "yes":
         return _taken(pending, levels[0]) if len(levels) == 1 else _again(pending, levels)
     if kind == "no":
@@ -48,8 +50,10 @@ def _level_chosen(
 
 
 def _by_side(rest: list[Item], pending: Pending, levels: tuple[float, ...]) -> Heard | None:
-    sides = {_side(item) for item in rest}
-    if not rest or None in sides:
+    sides = {_side(item) for item in rest if item.role not in ("no", "not")}
+    if sides and None not in sides and len(sides) < len({_side(item) for item in rest}):
+        return _again(pending, levels)
+    if not sides or None in sides:
         return None
     if len(sides) > 1:
         return _again(pending, levels)
@@ -68,14 +72,14 @@ def _choice(rest: list[Item], words: list[str], count: int, vocabulary: Vocabula
     """The number of the chosen candidate, from 1: "2", "no 2", "option 2", "second"."""
     numbers = [item.amount for item in rest if item.amount is not None]
     spoken = [w for w in words if w and w not in vocabulary.skip]
-    named = [vocabulary.choices[w] for w in spoken if vocabulary.choices.get(w)]
-    if len(numbers) == 1 and all(r.role in ("amount", "no", "plot", "plain") for r in rest):
+    named = vocabulary.choices.get(" ".join(spoken), 0)
+    if named:
+        return named if named <= count else None
+    if len(numbers) == 1 and all(r.role in _AROUND_CHOICE for r in rest):
         a = numbers[0]
         plain = a.sign == 0 and a.unit is None and a.sure and a.value == int(a.value)
         led = all(r.role == "amount" for r in rest) or _led(spoken, vocabulary)
         return int(a.value) if plain and led and 1 <= a.value <= count else None
-    if not numbers and len(named) == 1 and len(spoken) <= 2 and 1 <= named[0] <= count:
-        return named[0]
     return None
 
 
@@ -84,7 +88,7 @@ def _led(spoken: list[str], vocabulary: Vocabulary) -> bool:
 
 
 def _yes_or_no(words: list[str], vocabulary: Vocabulary) -> str | None:
-    spoken = " ".join(w for w in words if w)
+    spoken = " ".join(w for w in words if w and w not in vocabulary.skip)
     kind = vocabulary.whole.get(spoken, ("", None))[0]
     return kind if kind in ("yes", "no") else None
 
@@ -97,6 +101,7 @@ def _plot_chosen(
     codes: Codes,
     vocabulary: Vocabulary,
 ) -> Heard | None:
+    said = [item for item in said if item.role != "plot"]
     if len(said) == 1 and said[0].role == "own":
         fits = [code for code in said[0].codes if code in plots]
         return _plot_taken(pending, fits[0]) if len(fits) == 1 else None

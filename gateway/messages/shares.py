@@ -9,6 +9,7 @@ CONTENT = frozenset(
     ("amount", "dry", "surface", "below", "above", "rim", "event", "vague", "sign", "change")
 )
 _NEXT_TO_ALL = frozenset(("amount", "dry", "below", "above", "surface", "event"))
+_MENDS = ("sorry", "mend", "wrong", "not", "no")
 _PASSED = frozenset(("filler", "polite", "comma", "plot", "deep"))
 
 
@@ -34,6 +35,18 @@ def name_plots_by_number(items: list[Item], codes: Codes) -> None:
         for first in _firsts(items):
             if _bare(items[first]) and _level_after(items, first + 1):
                 _become_plot(items[first], codes, foreign=False)
+        if any(item.role == "own" for item in items):
+            _further_numeric_codes(items, codes)
+
+
+def _further_numeric_codes(items: list[Item], codes: Codes) -> None:
+    """ "101 -12 102 -8": a bare number after a level that is spelled just like an own code."""
+    for i, item in enumerate(items[:-1]):
+        follows = items[i + 1].amount
+        if _bare(item) and follows is not None and follows.sign and item.amount is not None:
+            code = codes.exactly(str(int(item.amount.value)))
+            if code is not None:
+                item.role, item.codes, item.amount = "own", (code,), None
 
 
 def _bare(item: Item) -> bool:
@@ -54,8 +67,8 @@ def _firsts(items: list[Item]) -> list[int]:
     seen: set[int] = set()
     found = []
     for i, item in enumerate(items):
-        if item.role not in ("polite", "filler") and item.sentence not in seen:
-            seen.add(item.sentence)
+        if item.role not in ("polite", "filler", "comma") and item.clause not in seen:
+            seen.add(item.clause)
             found.append(i)
     return found
 
@@ -143,14 +156,25 @@ def _by_clause(items: list[Item], clusters: list[list[int]]) -> list[Share]:
         _divide(items, clause, [(shares[k], clusters[k]) for k in here])
         shares[here[0]].items[:0] = waiting
         waiting, latest = [], shares[here[-1]]
+    if any(_taken_back(share) for share in shares[:-1]):
+        for share in shares:
+            share.tangled = True
     return shares
+
+
+def _taken_back(share: Share) -> bool:
+    """Whether a part for one plot ends in words of correction, so that the next may replace it."""
+    said = [item.role for item in share.items if item.role not in ("polite", "comma", "and")]
+    return bool(said) and said[-1] in _MENDS
 
 
 def _divide(items: list[Item], clause: list[int], here: list[tuple[Share, list[int]]]) -> None:
     first, last = here[0][1][0], here[-1][1][-1]
     before = any(items[i].role in CONTENT for i in clause if i < first)
     after = any(items[i].role in CONTENT for i in clause if i > last)
+    days = [items[i] for i in clause if i < first and items[i].role in ("day", "date", "weekday")]
     for k, (share, cluster) in enumerate(here):
+        share.items.extend(days if k and not before else ())
         share.tangled = before and after and len(here) > 1
         if before and not after:
             low = here[k - 1][1][-1] if k else -1

@@ -84,6 +84,7 @@ class Vocabulary:
     join: frozenset[str]
     language_words: frozenset[str]
     languages: Mapping[str, str]
+    openers: frozenset[str]
     folding: Mapping[int, str]
     deepest_cm: float
     highest_cm: float
@@ -112,11 +113,11 @@ def slip_targets(
     that a word near to one of them is left alone.
     """
     found: dict[str, set[str]] = {}
-    barred = set(others)
     terms = list(pairs)
-    for words, term in terms:
-        if term.role in NEVER_BY_SLIP:
-            barred.update(words)
+    alone = {words[0] for words, term in terms if term.role in NEVER_BY_SLIP and len(words) == 1}
+    shunned = {w for words, term in terms if term.role in NEVER_BY_SLIP for w in words}
+    free = {w for words, term in terms if term.role not in NEVER_BY_SLIP for w in words}
+    barred = others | alone | (shunned - free)
     for word in {w for words, _ in terms for w in words} | barred:
         if len(word) >= 4:
             found.setdefault(word[0], set()).add(" " + word if word in barred else word)

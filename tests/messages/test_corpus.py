@@ -2,6 +2,7 @@
 
 import json
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -17,11 +18,11 @@ _CORPUS = [
 ]
 
 
-def _name(case):
+def _name(case: dict[str, Any]) -> str:
     return ascii(case["in"]["text"])[:60] + ("" if "pending" not in case["in"] else " (answer)")
 
 
-def _differences(expected, got):
+def _differences(expected: dict[str, Any], got: dict[str, Any]) -> list[str]:
     """Where ``got`` differs; each expected part lists only the fields that matter."""
     wrong = []
     if got["outcome"] != expected["outcome"]:
@@ -40,6 +41,6 @@ def _differences(expected, got):
 
 
 @pytest.mark.parametrize("case", _CORPUS, ids=_name)
-def test_a_text_means_what_a_careful_human_would_say(case):
+def test_a_text_means_what_a_careful_human_would_say(case: dict[str, Any]) -> None:
     got = interpret_line(json.dumps(case["in"]), _VOCABULARIES)
     assert not _differences(case["out"], got), got

@@ -1,0 +1,136 @@
+"""The numbers of a text that may be a level, and the words that say where they stand."""
+
+from dataclasses import dataclass, field, replace
+
+from gateway.messages.items import Item
+from gateway.messages.numerals import Amount
+
+LINK = frozenset(("own", "filler", "inside", "deep", "comma", "polite"))
+STAND = frozenset(("below", "above", "rim"))
+_NAMES = frozenset(("unknown", "plain"))
+_LONG = 5
+
+
+@dataclass(slots=True)
+class Number:
+    """A number that may be a level, with the words bound to it."""
+
+    at: int
+    item: Item
+    amount: Amount
+    stands: set[str] = field(default_factory=set)
+    negated: bool = False
+
+    @property
+    def told(self) -> bool:
+        """Whether sign or word says where this level is."""
+        return bool(self.stands) or self.amount.sign != 0
+
+    @property
+    def key(self) -> float:
+        """The size, with the sign where one is told: equal keys say the same."""
+        below = self.amount.sign < 0 or "below" in self.stands
+        return -self.amount.cm if below else self.amount.cm
+
+
+def numbers_of(items: list[Item]) -> list[Number]:
+    found = []
+    for i, item in enumerate(items):
+        amount = item.amount
+        if amount is None or not amount.length or (amount.digits >= _LONG and amount.sign >= 0):
+            continue
+        if i + 1 < len(items) and items[i + 1].role == "vague" and not amount.unit:
+            continue
+        if not item.in_words or _near_level(items, i, amount):
+            found.append(Number(i, item, amount))
+    return [_alone(items, number) for number in found]
+
+
+def _alone(items: list[Item], number: Number) -> Number:
+    """Two numbers side by side, one of them spelled out, make one that is not understood."""
+    near = items[max(0, number.at - 1) : number.at] + items[number.at + 1 : number.at + 2]
+    if any(x.role == "amount" and (x.in_words or number.item.in_words) for x in near):
+        number.amount = replace(number.amount, sure=False)
+    return number
+
+
+def _near_level(items: list[Item], at: int, amount: Amount) -> bool:
+    if amount.unit or amount.sign:
+        return True
+    near = items[max(0, at - 1) : at] + items[at + 1 : at + 2]
+    if all(item.role in LINK for k, item in enumerate(items) if k != at):
+        return True
+    return any(item.role in STAND or item.role in ("own", "dry", "surface") for item in near)
+
+
+# -- words that say where -------------------------------------------------------------------------
+
+
+def bind(items: list[Item], numbers: list[Number]) -> set[str]:
+    """Bind below, above and rim to the number beside them; give the words that found none."""
+    by_place = {number.at: number for number in numbers}
+    loose: set[str] = set()
+    for i, item in enumerate(items):
+        if item.role in STAND:
+            left, right = _beside(items, i, -1, by_place), _beside(items, i, 1, by_place)
+            for number in (left, right):
+                if number is not None and number.stands <= {item.role}:
+                    number.stands.add(item.role)
+                    break
+            else:
+                loose.add(item.role)
+                if left is not None and right is None:
+                    left.stands.add(item.role)
+    return loose
+
+
+def _beside(items: list[Item], at: int, step: int, by_place: dict[int, Number]) -> Number | None:
+    i = at + step
+    while 0 <= i < len(items) and abs(i - at) <= 8:
+        if i in by_place:
+            return by_place[i]
+        if items[i].role not in LINK:
+            return None
+        i += step
+    return None
+
+
+# -- numbers that are no level --------------------------------------------------------------------
+
+
+def drop_changes(items: list[Item], numbers: list[Number]) -> bool:
+    """Drop numbers that tell how far the water moved; whether there were any such words."""
+    changed = False
+    for i, item in enumerate(items):
+        if item.role != "change":
+            continue
+        towards = i + 1 < len(items) and items[i + 1].role == "to"
+        if not towards:
+            changed = True
+            here = [n for n in numbers if n.item.clause == item.clause and n.at > i]
+            here = here or [n for n in numbers if n.item.clause == item.clause]
+            for number in here:
+                numbers.remove(number)
+    return changed
+
+
+def drop_counted(items: list[Item], numbers: list[Number]) -> list[Number]:
+    """Without numbers that count something else, when another number is told as a level."""
+    if not any(number.told for number in numbers):
+        return numbers
+    home = {number.item.sentence for number in numbers if number.told}
+    kept = [n for n in numbers if n.told or not (counts(items, n) or _aside(items, n, home))]
+    return kept or numbers
+
+
+def counts(items: list[Item], number: Number) -> bool:
+    after = items[number.at + 1] if number.at + 1 < len(items) else None
+    return number.amount.unit is None and after is not None and after.role in _NAMES
+
+
+def _aside(items: list[Item], number: Number, home: set[int]) -> bool:
+    """Whether a number stands in a sentence of its own that tells of other things."""
+    if number.item.sentence in home or number.amount.unit is not None:
+        return False
+    roles = {item.role for item in items if item.sentence == number.item.sentence}
+    return bool(roles & _NAMES) and not roles & (STAND | {"own", "filler-level", "dry"})

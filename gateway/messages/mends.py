@@ -1,0 +1,49 @@
+"""Corrections: which numbers of a text stand, and whether they replace an earlier report."""
+
+from dataclasses import replace
+
+from gateway.messages.items import Item
+from gateway.messages.levelnumbers import Number
+
+_MENDS = frozenset(("mend", "sorry", "wrong"))
+
+
+def mend(items: list[Item], numbers: list[Number]) -> tuple[list[Number], bool]:
+    """The numbers that stand after corrections, and whether there was one."""
+    for number in numbers:
+        number.negated = number.at > 0 and items[number.at - 1].role == "not"
+    wrong = {number.key for number in numbers if number.negated}
+    kept = [n for n in numbers if not n.negated and n.key not in wrong]
+    dropped = [n for n in numbers if n.negated]
+    if dropped and len({n.key for n in kept}) == 1:
+        _inherit(kept, dropped)
+        return kept, True
+    marks = [i for i, item in enumerate(items) if item.role in _MENDS]
+    between = [i for i in marks if kept and kept[0].at < i < kept[-1].at]
+    if between:
+        return [n for n in kept if n.at > between[-1]], True
+    if not kept:
+        for number in numbers:
+            number.amount = replace(number.amount, sure=False)
+    return kept or numbers, False
+
+
+def _inherit(kept: list[Number], dropped: list[Number]) -> None:
+    """ "8 not 18 below": the word at the end speaks of both."""
+    for number in kept:
+        if not number.told and dropped[-1].at > number.at and not dropped[-1].amount.sign:
+            number.stands |= dropped[-1].stands
+
+
+def points_back(items: list[Item], numbers: list[Number], mended: bool) -> bool:
+    """Whether the level replaces one that was reported in an earlier text."""
+    roles = [item.role for item in items]
+    blames = "wrong" in roles or "mend" in roles or any(n.negated for n in numbers)
+    if blames and ("back" in roles or ("wrong" in roles and _other_day(items))):
+        return True
+    first = numbers[0].at
+    return not mended and any(role in ("wrong", "mend") for role in roles[:first])
+
+
+def _other_day(items: list[Item]) -> bool:
+    return any(item.role == "day" and item.value != "today" for item in items)

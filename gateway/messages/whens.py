@@ -1,0 +1,43 @@
+"""Which day of a text belongs to which of its parts."""
+
+from gateway.messages import days
+from gateway.messages.depths import Said
+from gateway.messages.events import Event
+from gateway.messages.items import Item
+
+_LINKS = frozenset(("filler", "polite", "own"))
+_DAYS = ("day", "date", "weekday")
+
+
+def day_of_event(items: list[Item], event: Event) -> str | None:
+    """The day that stands beside an event, or in its clause, or alone in the share."""
+    days_here = [(i, d) for i, d in enumerate(items) if d.role in _DAYS]
+    if not days_here:
+        return None
+    near = [(abs(i - event.at), d) for i, d in days_here if d.clause == event.clause]
+    if near:
+        return day_word(min(near, key=lambda pair: pair[0])[1])
+    told = {item.clause for item in items if item.role in ("amount", "event", "dry", "surface")}
+    free = [d for _, d in days_here if d.clause not in told]
+    return day_word(free[0]) if free else None
+
+
+def day_of_level(items: list[Item], said: Said) -> str | None:
+    days_here = [(i, d) for i, d in enumerate(items) if d.role in _DAYS]
+    own = [(i, d) for i, d in days_here if not _beside_event(items, i)]
+    here = [d for _, d in own if d.clause == said.clause]
+    told = {item.clause for item in items if item.role in ("event", "amount", "dry", "surface")}
+    free = here or [d for _, d in own if d.clause not in told or d.clause == said.clause]
+    words = list(dict.fromkeys(day_word(d) for d in free))
+    words = [w for w in words if w != "today"] or words
+    return words[0] if len(words) == 1 else days.UNKNOWN if words else None
+
+
+def _beside_event(items: list[Item], at: int) -> bool:
+    before = next((x.role for x in reversed(items[:at]) if x.role not in _LINKS), "")
+    after = next((x.role for x in items[at + 1 :] if x.role not in _LINKS), "")
+    return before == "event" or (after == "event" and before not in ("amount", "below", "above"))
+
+
+def day_word(item: Item) -> str:
+    return f"weekday {item.value}" if item.role == "weekday" else str(item.value)

@@ -1,0 +1,87 @@
+"""Texts that say one thing as a whole: leave, why, yes, join, a language, an order, an advert."""
+
+from typing import cast
+
+from gateway.messages.codes import codes_of
+from gateway.messages.heard import Ask, Heard, Kind, Meaning
+from gateway.messages.incoming import Incoming
+from gateway.messages.settle import settle
+
+_WHY = "the whole text says so"
+_LONGEST_JOIN = 160
+_NEVER_ASKED = ("yes", "no", "done", "wrong")
+
+
+def whole_meaning(said: Incoming) -> Heard | None:
+    """What the text means as a whole, or None where it has parts of its own."""
+    roles = said.roles()
+    if "order" in roles:
+        ask = Ask(None, "order")
+        return Heard("ask", ask=(ask,), flags=("order",), why="it gives orders to the system")
+    if "advert" in roles and "own" not in roles:
+        return Heard("reject", flags=("advert",), why="an advertisement")
+    return _alone(said) or _settled(said) or _whole(said) or _joining(said)
+
+
+def _alone(said: Incoming) -> Heard | None:
+    """Leave and return: only where the text as written says this and nothing else."""
+    if said.questioned or any(token.shape == "number" for token in said.tokens):
+        return None
+    spoken = [token.text for token in said.tokens if token.shape == "word"]
+    for words in (spoken, [word for word in spoken if said.role_of(word) != "polite"]):
+        kind = said.vocabulary.alone.get(" ".join(words))
+        if kind is not None:
+            return Heard("accept", meanings=(Meaning(cast(Kind, kind)),), why=_WHY)
+    return None
+
+
+def _settled(said: Incoming) -> Heard | None:
+    pending = said.sender.pending
+    if pending is None or (said.sender.plots and not said.knows(pending.plot)):
+        return None
+    codes = said.codes if said.sender.plots else codes_of((pending.plot or "",))
+    return settle(said.items, said.spoken(), pending, codes, said.vocabulary)
+
+
+def _whole(said: Incoming) -> Heard | None:
+    own = said.own()
+    if said.roles() & {"amount", "foreign"} or len(own) > 1:
+        return None
+    spoken = said.spoken()
+    found = _known_whole(said, spoken)
+    if found is None or (said.questioned and found[0] in _NEVER_ASKED):
+        return _language(said, spoken)
+    if own and len(own[0].codes) > 1:
+        return Heard("ask", ask=(Ask(None, "plot", own[0].codes),), why="which plot is meant")
+    plot = own[0].codes[0] if own else None
+    kind, detail = found
+    if kind == "weeds" and plot is None:
+        plot = said.only_plot()
+        if plot is None:
+            return None
+    return Heard("accept", meanings=(Meaning(cast(Kind, kind), plot, detail),), why=_WHY)
+
+
+def _known_whole(said: Incoming, spoken: list[str]) -> tuple[str, str | None] | None:
+    whole, skip = said.vocabulary.whole, said.vocabulary.skip
+    return whole.get(" ".join(spoken)) or whole.get(" ".join(w for w in spoken if w not in skip))
+
+
+def _language(said: Incoming, spoken: list[str]) -> Heard | None:
+    asked_for = spoken
+    for k in range(1, min(len(spoken), 4)):
+        if " ".join(spoken[:k]) in said.vocabulary.language_words:
+            asked_for = spoken[k:]
+    named = said.vocabulary.languages.get(" ".join(asked_for))
+    if named is None or said.questioned:
+        return None
+    meaning = Meaning("language", value=named)
+    return Heard("accept", meanings=(meaning,), why="it names a language")
+
+
+def _joining(said: Incoming) -> Heard | None:
+    first = said.tokens[0]
+    if first.shape != "word" or first.text not in said.vocabulary.join:
+        return None
+    rest = " ".join(said.text.split()[1:])[:_LONGEST_JOIN] or None
+    return Heard("accept", meanings=(Meaning("join", value=rest),), why="it asks to join")
