@@ -6,12 +6,12 @@ day's weather. Times are days since year 1, a morning being .25.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from itertools import accumulate
 
 from gateway.agronomy.case import Case, WeatherDay
 from gateway.agronomy.forecast_practice import ForecastPractice
-from gateway.agronomy.weather import et0_of, usual_et0, weather_by_day
+from gateway.agronomy.weather import et0_of, usual_et0
 
 MORNING = 0.25
 DAYS_TO_FILL = 10  # a day without weather takes the mean of the latest days that have some
@@ -32,20 +32,29 @@ class Balance:
 
     def between(self, start: float, end: float) -> tuple[float, float, float]:
         """Demand, rain and the sum of squares of daily rain between two times."""
-        return (
-            _at(self.demand, end - self.first) - _at(self.demand, start - self.first),
-            _at(self.rain, end - self.first) - _at(self.rain, start - self.first),
-            _at(self.squares, end - self.first) - _at(self.squares, start - self.first),
+        low, low_part = self._place(start)
+        high, high_part = self._place(end)
+        demand, rain, squares = (
+            each[high]
+            + (each[high + 1] - each[high]) * high_part
+            - each[low]
+            - (each[low + 1] - each[low]) * low_part
+            for each in (self.demand, self.rain, self.squares)
         )
+        return demand, rain, squares
+
+    def _place(self, time: float) -> tuple[int, float]:
+        days = max(0.0, min(time - MORNING - self.first, len(self.demand) - 1.0))
+        low = min(int(days), len(self.demand) - 2)
+        return low, days - low
 
     def mornings(self, start: float, first: int, count: int) -> tuple[list[float], list[float]]:
         """Demand and rain from ``start`` to each of ``count`` mornings from day ``first`` on."""
-        demand, rain = self.demand, self.rain
-        used, fallen = _at(demand, start - self.first), _at(rain, start - self.first)
+        used, fallen, _ = self.between(self.first + MORNING, start)
         low = first - self.first
         return (
-            [max(0.0, each - used) for each in demand[low : low + count]],
-            [max(0.0, each - fallen) for each in rain[low : low + count]],
+            [max(0.0, each - used) for each in self.demand[low : low + count]],
+            [max(0.0, each - fallen) for each in self.rain[low : low + count]],
         )
 
 
@@ -53,17 +62,19 @@ def balance_of(
     case: Case, first: int, last: int, crop: "CropDays", known: ForecastPractice
 ) -> Balance:
     """The balance from day ``first`` to the morning after day ``last`` (days since year 1)."""
-    weather = weather_by_day(case.weather)
-    falls = _rain_told(case)
-    usual = _usual(case, known)
-    demand, rain = [], []
-    for number in range(first, last + 1):
-        on = date.fromordinal(number)
-        day = weather.get(on)
-        et0 = _et0(day, case, known) if day else None
-        demand.append(crop.kc(number) * (usual if et0 is None else et0))
-        seen = (day.rain_mm or 0.0) if day else 0.0
-        rain.append(falls.get(on, seen))
+    count = last - first + 1
+    et0: list[float | None] = [None] * count
+    rain = [0.0] * count
+    for day in case.weather:
+        place = day.on.toordinal() - first
+        if 0 <= place < count:
+            et0[place], rain[place] = _et0(day, case, known), day.rain_mm or 0.0
+    for on, fallen in _rain_told(case).items():
+        if first <= on.toordinal() <= last:
+            rain[on.toordinal() - first] = fallen
+    usual = _usual(case, et0, case.as_of.toordinal() - first, known)
+    kc = crop.kc(first, count)
+    demand = [k * (usual if each is None else each) for k, each in zip(kc, et0, strict=True)]
     squares = [each * each for each in rain]
     sums = [list(accumulate(each, initial=0.0)) for each in (demand, rain, squares)]
     return Balance(first, sums[0], sums[1], sums[2], known.model.heavy_rain_mm)
@@ -86,11 +97,11 @@ class CropDays:
         duration = float((harvest_on - planted).days) if harvest_on else None
         return cls(known, planted.toordinal(), duration)
 
-    def kc(self, day: int) -> float:
-        """Kc on a day (days since year 1)."""
+    def kc(self, first: int, count: int) -> list[float]:
+        """Kc on ``count`` days from day ``first`` (days since year 1) on."""
         if self.planted is None:
-            return self.known.kc.middle
-        return self.known.kc.at(day - self.planted + 1.0, self.duration)
+            return [self.known.kc.middle] * count
+        return self.known.kc.over(first - self.planted + 1, count, self.duration)
 
 
 def _et0(day: WeatherDay, case: Case, known: ForecastPractice) -> float | None:
@@ -99,11 +110,10 @@ def _et0(day: WeatherDay, case: Case, known: ForecastPractice) -> float | None:
     return et0_of(day, case.plot.latitude, case.plot.elevation_m, known.climate)
 
 
-def _usual(case: Case, known: ForecastPractice) -> float:
+def _usual(case: Case, et0: Sequence[float | None], today: int, known: ForecastPractice) -> float:
     """ET0 for days without weather: the mean of the latest known days, else what is usual."""
-    days = sorted((day for day in case.weather), key=lambda day: day.on)
-    near = [d for d in days if d.on <= case.as_of + timedelta(days=1)] or days
-    found = [et0 for d in near[-DAYS_TO_FILL:] if (et0 := _et0(d, case, known)) is not None]
+    found = [each for each in et0[: today + 1] if each is not None][-DAYS_TO_FILL:]
+    found = found or [each for each in et0 if each is not None]
     if found:
         return sum(found) / len(found)
     return usual_et0(case.as_of, case.plot.latitude, case.plot.elevation_m, known.climate)
@@ -116,9 +126,3 @@ def _rain_told(case: Case) -> Mapping[date, float]:
         if event.kind == "rain" and event.mm is not None:
             told[event.on] = max(event.mm, told.get(event.on, 0.0))
     return told
-
-
-def _at(sums: Sequence[float], days: float) -> float:
-    place = max(0.0, min(days - MORNING, len(sums) - 1.0))
-    low = min(int(place), len(sums) - 2)
-    return sums[low] + (sums[low + 1] - sums[low]) * (place - low)

@@ -5,6 +5,9 @@ scaled to the crop's own duration). Seepage and percolation are not part of it.
 """
 
 from dataclasses import dataclass
+from itertools import accumulate
+
+import numpy as np
 
 
 @dataclass(frozen=True, slots=True)
@@ -15,6 +18,14 @@ class KcCurve:
     middle: float
     end: float
     days: tuple[float, float, float, float]
+
+    def over(self, first: int, count: int, duration: float | None = None) -> list[float]:
+        """Kc on ``count`` days of the crop from day ``first`` on."""
+        pace = 1.0 if duration is None else sum(self.days) / duration
+        turns = list(accumulate(self.days))
+        corners = (self.start, self.start, self.middle, self.middle, self.end)
+        found = np.interp((first + np.arange(count)) * pace, (0.0, *turns), corners)
+        return [float(each) for each in found]
 
     def at(self, day: float, duration: float | None = None) -> float:
         """Kc on a day of the crop (1 is the first); ``duration`` scales the stages (eq. 66)."""

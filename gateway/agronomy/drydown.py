@@ -72,8 +72,9 @@ def estimate(case: Case, calendar: Growth, practice: Practice, threshold_cm: flo
     balance = _balance(case, calendar, known, signs)
     belief, spell = _believed(soil, known, signs, now, balance)
     cloud = cloud_of(belief, spell, known.model)
-    days = [today + n + MORNING - now for n in range(1, known.horizon_days + 1)]
-    ahead = balance.mornings(now, today + 1, known.horizon_days)
+    mornings = 2 * known.gaps.most + 2
+    days = [today + n + MORNING - now for n in range(1, mornings + 1)]
+    ahead = balance.mornings(now, today + 1, mornings)
     outlook = outlook_of(cloud, days, *ahead, known.model)
     return _estimate(case, calendar, known, soil, signs, now, outlook, threshold_cm)
 
@@ -82,7 +83,7 @@ def _balance(case: Case, calendar: Growth, known: ForecastPractice, signs: list[
     today = case.as_of.toordinal()
     first = int(signs[0].time) - 1 if signs else today
     crop = CropDays.of(case, calendar.harvest_on, known)
-    return balance_of(case, min(first, today), today + known.horizon_days, crop, known)
+    return balance_of(case, min(first, today), today + 2 * known.gaps.most + 2, crop, known)
 
 
 def _believed(

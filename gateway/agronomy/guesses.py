@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 
 Numbers = NDArray[np.float64]
 MM_PER_CM = 10.0  # of standing water
-LEAST_RATE = 1e-4
+LEAST_RATE, MOST_RATE = 1e-4, 0.12
 
 
 @lru_cache(maxsize=8)
@@ -51,19 +51,26 @@ class Habit:
     def of(cls, theta: Numbers) -> "Habit":
         """From theta of shape (..., 4, guesses)."""
         logs = np.exp(theta[..., :3, :])
-        rate = theta[..., 3, :]
-        rate = np.where(np.abs(rate) < LEAST_RATE, LEAST_RATE, np.clip(rate, -0.02, 0.12))
+        rate = np.minimum(np.maximum(theta[..., 3, :], LEAST_RATE), MOST_RATE)
         return cls(logs[..., 0, :], logs[..., 1, :], logs[..., 2, :], rate)
 
-    def water(self, level: Any) -> Numbers:
-        """Water in mm at a level in cm; plain numbers or arrays that broadcast."""
-        if isinstance(level, float):
-            if level >= 0:
-                return np.full_like(self.storage, MM_PER_CM * level)
-            return self._below(level)
-        return np.where(level >= 0, MM_PER_CM * level, self._below(np.minimum(level, 0.0)))
+    def water(self, level: float) -> Numbers:
+        """Water in mm at a level in cm."""
+        if level >= 0:
+            return np.full(self.storage.shape, MM_PER_CM * level)
+        return self._below(level)
 
-    def _below(self, level: Any) -> Numbers:
+    def seen(self, level: float, noise: float) -> tuple[Any, Any]:
+        """A level with its noise in cm as water with its noise in mm."""
+        if level >= noise:
+            return MM_PER_CM * level, MM_PER_CM * noise
+        if level <= -noise:
+            steep = np.exp(self.rate * -level)
+            return self.storage * (1 - steep) / self.rate, self.storage * steep * noise
+        high, low = self.water(level + noise), self.water(level - noise)
+        return (high + low) / 2, (high - low) / 2
+
+    def _below(self, level: float) -> Numbers:
         found: Numbers = -self.storage * np.expm1(-self.rate * level) / self.rate
         return found
 

@@ -63,6 +63,7 @@ class State:
     kept: Any = 0.0
 
 
+@lru_cache(maxsize=256)
 def prior_of(soil: SoilPrior, model: Model) -> Belief:
     """The belief about a plot of which nothing but its soil is known."""
     mean = (log(soil.seepage_mm_d), log(model.storage_median), 0.0, model.rate_per_cm)
@@ -78,13 +79,18 @@ def learned(belief: Belief, spell: Spell, model: Model) -> Belief:
     cloud = cloud_of(belief, spell, model)
     mean = cloud.theta @ cloud.weight
     apart = cloud.theta - mean[:, None]
-    changes = (
+    return _belief(mean, (apart * cloud.weight) @ apart.T + _changes(model))
+
+
+@lru_cache(maxsize=64)
+def _changes(model: Model) -> Numbers:
+    each = (
         model.change_of_loss,
         model.change_of_storage,
         model.change_of_use,
         model.change_of_rate,
     )
-    return _belief(mean, (apart * cloud.weight) @ apart.T + np.diag(np.square(changes)))
+    return np.diag(np.square(each))
 
 
 def cloud_of(belief: Belief, spell: Spell, model: Model) -> Cloud:
@@ -113,9 +119,8 @@ def _weighed(
         pass_days(state, habit, step, model)
         if step.level_cm is None:
             continue
-        doubted = not _explained(state, habit, step, lean, model)
+        doubted = not see(state, habit, step, model, lean)
         strays = strays + 1 if doubted else 0
-        see(state, habit, step, model)
     logs = state.log_weight + lean
     weight = np.exp(logs - logs.max())
     weight /= weight.sum()
@@ -123,9 +128,9 @@ def _weighed(
 
 
 def _start(habit: Habit, spell: Spell) -> State:
-    high = habit.water(spell.level_cm + spell.doubt_cm)
-    low = habit.water(spell.level_cm - spell.doubt_cm)
-    return State((high + low) / 2, np.square((high - low) / 2), np.zeros_like(high))
+    level, doubt = habit.seen(spell.level_cm, spell.doubt_cm)
+    nothing = np.zeros_like(habit.use)
+    return State(level + nothing, doubt * doubt + nothing, nothing)
 
 
 def pass_days(state: State, habit: Habit, step: Step, model: Model) -> None:
@@ -140,64 +145,52 @@ def pass_days(state: State, habit: Habit, step: Step, model: Model) -> None:
         state.water = np.minimum(state.water, MM_PER_CM * model.bund_cm)
 
 
-def see(state: State, habit: Habit, step: Step, model: Model) -> None:
-    """Correct the guesses by what was read at the end of a step."""
+def see(state: State, habit: Habit, step: Step, model: Model, lean: Any = 0.0) -> bool:
+    """Correct the guesses by what was read at the end of a step; tells whether they explain it."""
+    assert step.level_cm is not None
     state.variance = state.variance + state.kept
-    state.kept = 0.0
     if step.dry:
-        _see_dry(state, habit, step)
-    else:
-        _see_level(state, habit, step, model)
-
-
-def _see_level(state: State, habit: Habit, step: Step, model: Model) -> None:
-    seen, noise = _seen(habit, step)
+        return _see_dry(state, habit, step.level_cm, step.noise_cm)
+    seen, noise = habit.seen(step.level_cm, step.noise_cm)
     spread = np.sqrt(state.variance + noise * noise)
-    off = seen - state.water
-    far = np.abs(off) / spread
+    off = (seen - state.water) / spread
+    far = np.abs(off)
+    explained = _explained(far, state.log_weight + lean, model.doubtful_share)
     pull = np.minimum(far, model.surprise)
     state.log_weight = state.log_weight + np.log(noise / spread) - pull * (far - pull / 2)
     gain = state.variance / (spread * spread)
-    state.water = state.water + gain * np.sign(off) * pull * spread
+    pulled = np.minimum(np.maximum(off, -model.surprise), model.surprise)
+    state.water = state.water + gain * spread * pulled
     state.variance = state.variance * (1 - gain)
     unsaid = np.minimum((far - pull) * spread, MM_PER_CM * model.jump_cm)
-    state.kept = np.square(unsaid / 2)
+    state.kept = unsaid * unsaid / 4
+    return explained
 
 
-def _see_dry(state: State, habit: Habit, step: Step) -> None:
+def _see_dry(state: State, habit: Habit, level_cm: float, noise_cm: float) -> bool:
     """A dry tube says only that the water lies below its bottom."""
-    assert step.level_cm is not None
-    edge = habit.water(step.level_cm + DRY_BY_CM)
-    noise = edge - habit.water(step.level_cm + DRY_BY_CM - step.noise_cm)
+    edge, noise = habit.seen(level_cm + DRY_BY_CM, noise_cm)
     spread = np.sqrt(state.variance + noise * noise)
     place = (edge - state.water) / spread
     below = np.maximum(1e-6, _share_below(place))
     density = np.exp(-place * place / 2) / np.sqrt(2 * np.pi)
     push = np.minimum(density / below, 3.0)
     gain = state.variance / (spread * spread)
+    explained = bool(place.max() > -DOUBTFUL)
     state.log_weight = state.log_weight + np.log(0.97 * below + 0.03)
     state.water = state.water - gain * spread * push
     state.variance = state.variance * np.maximum(0.2, 1 - gain * push * (push + place))
+    state.kept = 0.0
+    return explained
 
 
-def _explained(state: State, habit: Habit, step: Step, lean: Numbers | float, model: Model) -> bool:
+def _explained(far: Numbers, logs: Numbers, share: float) -> bool:
     """Whether enough of the guesses, as weighed so far, can account for what was read."""
-    assert step.level_cm is not None
-    logs = state.log_weight + lean
+    fits = far < DOUBTFUL
+    if 2 * np.count_nonzero(fits) > far.size:
+        return True
     weight = np.exp(logs - logs.max())
-    seen, noise = _seen(habit, step)
-    off = seen - state.water
-    spread = np.sqrt(state.variance + state.kept + noise * noise)
-    fits = off > -DOUBTFUL * spread if step.dry else np.abs(off) < DOUBTFUL * spread
-    return bool(weight[fits].sum() >= model.doubtful_share * weight.sum())
-
-
-def _seen(habit: Habit, step: Step) -> tuple[Numbers, Numbers]:
-    """A reading as water in mm, and its noise in mm."""
-    assert step.level_cm is not None
-    high = habit.water(step.level_cm + step.noise_cm)
-    low = habit.water(step.level_cm - step.noise_cm)
-    return (high + low) / 2, (high - low) / 2
+    return bool(weight[fits].sum() >= share * weight.sum())
 
 
 def _share_below(place: Numbers) -> Numbers:

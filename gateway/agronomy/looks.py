@@ -7,6 +7,7 @@ from gateway.agronomy.guesses import Numbers
 from gateway.agronomy.model import LookPractice
 from gateway.agronomy.outlook import Outlook
 
+NO_RISK = 1e-3
 Flags = NDArray[np.bool_]
 
 
@@ -31,10 +32,18 @@ def best_morning(
     late = outlook.below(threshold_cm - look.late_cm) * weight
     again = ~_ripe(outlook, threshold_cm, look) * weight
     last = max(soonest, min(latest, outlook.days.size - 2))
+    soonest = _first_of_use(soonest, last, late, again)
     costs = [
         _cost(outlook, morning, late, again, gap, look) for morning in range(soonest, last + 1)
     ]
     return last - int(np.argmin(costs[::-1]))
+
+
+def _first_of_use(soonest: int, last: int, late: Numbers, again: Numbers) -> int:
+    """The first morning before which nothing can have come to pass."""
+    risk, wasted = late.sum(axis=0), again.sum(axis=0)
+    idle = (risk[soonest : last + 1] < NO_RISK) & (wasted[soonest : last + 1] > 1 - NO_RISK)
+    return min(last, soonest + max(0, int(np.argmin(idle)) - 1)) if not idle.all() else last
 
 
 def _ripe(outlook: Outlook, threshold_cm: float, look: LookPractice) -> Flags:

@@ -1,7 +1,7 @@
 """The dry spells of a plot: from one flooding to the next, with the readings between them."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import pairwise
 
 from gateway.agronomy.balance import MORNING, Balance
@@ -60,14 +60,17 @@ def signs_of(events: Iterable[Event], until: int, bottom_cm: float, model: Model
     """
     found = [e for e in events if e.kind in ("reading", "flooded") and e.on.toordinal() <= until]
     readings = [e for e in found if e.kind == "reading" and (e.dry or e.level_cm is not None)]
+    seen = sorted((time_of(e), -_level(e, bottom_cm), e.dry) for e in readings)
     signs = [
-        Sign(time_of(e), _level(e, bottom_cm), model.reading_noise_cm, dry=e.dry) for e in readings
+        Sign(time, -depth, _noise(number, model), False, dry)
+        for number, (time, depth, dry) in enumerate(seen)
     ]
-    signs.sort(key=lambda s: (s.time, -s.level_cm, s.dry))
-    first = [replace(s, doubt_cm=model.first_noise_cm) for s in signs[: model.first_readings]]
-    floods = [_flooding(e, readings, model) for e in found if e.kind == "flooded"]
-    signs = [*first, *signs[model.first_readings :], *floods]
+    signs += [_flooding(e, readings, model) for e in found if e.kind == "flooded"]
     return sorted(signs, key=lambda s: (s.time, s.flooded, -s.level_cm, s.dry))
+
+
+def _noise(number: int, model: Model) -> float:
+    return model.first_noise_cm if number < model.first_readings else model.reading_noise_cm
 
 
 def spells_of(signs: Sequence[Sign], now: float, balance: Balance) -> list[Spell]:
@@ -81,8 +84,7 @@ def spells_of(signs: Sequence[Sign], now: float, balance: Balance) -> list[Spell
 def _spell(group: Sequence[Sign], end: float, balance: Balance) -> Spell:
     steps: list[Step] = []
     for before, sign in pairwise(group):
-        steps += _passing(before.time, sign.time, balance)
-        steps[-1] = replace(steps[-1], level_cm=sign.level_cm, dry=sign.dry, noise_cm=sign.doubt_cm)
+        steps += _passing(before.time, sign.time, balance, sign)
     if end > group[-1].time:
         steps += _passing(group[-1].time, end, balance)
     return Spell(group[0].level_cm, group[0].doubt_cm, tuple(steps))
@@ -95,8 +97,11 @@ def _flooding(flood: Event, readings: Iterable[Event], model: Model) -> Sign:
     return Sign(max([time_of(flood), *after]), depth, model.flood_doubt_cm, flooded=True)
 
 
-def _passing(start: float, end: float, balance: Balance) -> list[Step]:
-    """The steps between two times; each heavy rain ends one, for the bund may have spilled."""
+def _passing(start: float, end: float, balance: Balance, sign: Sign | None = None) -> list[Step]:
+    """The steps between two times, ``sign`` being read at the end of the last one.
+
+    Each heavy rain ends a step, for the bund may have spilled.
+    """
     cuts = [start]
     if balance.between(start, end)[1] > balance.heavy_mm:
         mornings = range(int(start - MORNING) + 1, int(end - MORNING) + 1)
@@ -107,8 +112,9 @@ def _passing(start: float, end: float, balance: Balance) -> list[Step]:
                 and balance.between(max(cuts[-1], cut - 1), cut)[1] > balance.heavy_mm
             ):
                 cuts.append(cut)
-    cuts.append(end)
-    return [Step(b - a, *balance.between(a, b)) for a, b in pairwise(cuts)]
+    passed = [Step(b - a, *balance.between(a, b)) for a, b in pairwise(cuts)]
+    read = () if sign is None else (sign.level_cm, sign.dry, sign.doubt_cm)
+    return [*passed, Step(end - cuts[-1], *balance.between(cuts[-1], end), *read)]
 
 
 def time_of(event: Event) -> float:

@@ -4,7 +4,6 @@ Penman-Monteith and Hargreaves as in FAO Irrigation and Drainage Paper 56 (Allen
 no temperature is known, Hargreaves on the temperatures that are usual for latitude and season.
 """
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from math import cos, pi, sqrt
@@ -102,11 +101,6 @@ def usual_et0(
     half = climate.range_c / 2
     above_air = extraterrestrial_radiation(place, day_of_year)
     return hargreaves(mean - half, mean + half, above_air)
-
-
-def weather_by_day(days: tuple[WeatherDay, ...]) -> Mapping[date, WeatherDay]:
-    """The weather by its day; of two rows for one day the later stands."""
-    return {day.on: day for day in days}
 
 
 def _temperatures_alone(day: WeatherDay) -> bool:
