@@ -62,8 +62,13 @@ WAYS_OUT = {
         ),
         pytest.param(
             "reflood", "tillering", "threshold-reached", {"water_sure": False},
-            ["No water planned", "When any comes, IRRIGATE FIRST"],
-            id="no water to come",
+            ["IRRIGATE by Tue 10 Mar to 5 cm", "No water? Text H07 NO WATER"],
+            id="water not sure",
+        ),
+        pytest.param(
+            "reflood", "tillering", "last-water-before-threshold", {},
+            ["Next water may be late: IRRIGATE by Tue 10 Mar to 5 cm"],
+            id="the last water for a while",
         ),
         pytest.param(
             "reflood", "tillering", "threshold-reached", {"seen_cm": None},
@@ -225,6 +230,15 @@ def test_a_spray_keeps_the_outlet_shut_even_at_flowering(
         assert "Sprayed: let none out" in text
 
 
+def test_where_no_water_is_known_to_come_the_first_there_is_goes_to_the_plot(
+    advice: MakeAdvice, english: Catalogue
+) -> None:
+    text = word_advice(
+        advice("reflood", "tillering", "threshold-reached", "no-water-known"), english
+    )
+    assert "No water planned. When any comes, IRRIGATE FIRST to 5 cm" in text
+
+
 def test_a_forecast_never_says_that_no_water_is_needed(
     advice: MakeAdvice, english: Catalogue
 ) -> None:
@@ -271,7 +285,7 @@ ADVICES = st.builds(
     as_of=DAYS,
     stage=st.sampled_from(get_args(Stage)),
     action=st.sampled_from(get_args(Action)),
-    reasons=st.lists(st.sampled_from([*ROWS, "inlet-only", "supply-unknown"]), max_size=4).map(
+    reasons=st.lists(st.sampled_from([*ROWS, "inlet-only", "no-water-known"]), max_size=4).map(
         tuple
     ),
     level_cm=st.none() | LEVELS.map(lambda level: Band(level - 3, level, level + 3)),

@@ -15,6 +15,7 @@ from gateway.messages.menu import (
     MenuFacts,
     MenuState,
     Step,
+    resume,
     state_from_text,
     state_to_text,
     step,
@@ -133,6 +134,15 @@ def test_a_state_that_is_not_ours_begins_anew() -> None:
     assert state_from_text('{"page": "plot", "colour": 1}') is None
     gone = MenuState("a-page-that-is-gone")
     assert step(MENU, gone, "1", TWO, SHIPPED["en"]).text == dial(TWO).text
+
+
+def test_a_dialogue_that_broke_off_goes_on_at_its_page() -> None:
+    state = dial(TWO, "2", "1", "x").state
+    again = resume(MENU, state, TWO, SHIPPED["en"])
+    assert again.text == "H09: how many cm BELOW the soil?\n0 Back"
+    assert step(MENU, again.state, "12", TWO, SHIPPED["en"]).report == "H09 BELOW 12"
+    assert resume(MENU, state, ONE, SHIPPED["en"]).text == dial(ONE).text
+    assert resume(MENU, state, MenuFacts(()), SHIPPED["en"]).end
 
 
 def test_a_plot_that_the_phone_no_longer_reads_is_not_reported() -> None:

@@ -1,6 +1,8 @@
 """Notices, duties and digests: complete without a field, within their segments."""
 
+import re
 from datetime import date, timedelta
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -77,6 +79,18 @@ def test_the_duty_of_flowering_begins_with_the_office_and_names_the_first_day(
     assert "H07 HEADS" in text
     bare = word_duty("duty.flowering-begins", english, "WATER OFFICE", "H07", SEASON)
     assert "From Sat 7 Mar KEEP water on" in bare
+
+
+def test_every_message_that_is_named_in_the_code_and_in_flows_is_in_the_catalogue(
+    english: Catalogue,
+) -> None:
+    root = Path(__file__).parents[2]
+    code = "\n".join(path.read_text(encoding="utf-8") for path in (root / "gateway").rglob("*.py"))
+    flows = "\n".join(path.read_text(encoding="utf-8") for path in (root / "flows").glob("*.yaml"))
+    named = set(re.findall(r'"((?:notice|answer|ask)\.[a-z]+(?:[.-][a-z]+)*)"', code))
+    named |= set(re.findall(r"text: ((?:notice|duty)\.[a-z.-]+)", flows))
+    assert {"notice.no-water", "answer.wait", "duty.flowering-begins"} <= named
+    assert [msgid for msgid in sorted(named) if not english.has(msgid)] == []
 
 
 # -- digests ------------------------------------------------------------------------------------
