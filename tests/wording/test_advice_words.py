@@ -51,8 +51,8 @@ WAYS_OUT = {
             id="irrigate",
         ),
         pytest.param(
-            "reflood", "tillering", "threshold-reached", {"seen_dry": True, "seen_cm": None},
-            ["tube DRY", "IRRIGATE by Tue 10 Mar to 5 cm", "Mud in it?"],
+            "reflood", "tillering", "too-dry", {"seen_dry": True, "seen_cm": None, "too_dry": True},
+            ["tube DRY", "IRRIGATE FIRST by Tue 10 Mar to 5 cm", "Mud in it?"],
             id="dry tube",
         ),
         pytest.param(
