@@ -217,11 +217,18 @@ class AdviseLine(Part):
     """
 
     as_of: Day
+    profile: Words | None = Field(None, description="the plot's, where the plot names none")
     plot: PlotPart
     season: SeasonPart | None = None
     events: list[AnyEvent] | None = None
     weather: list[WeatherPart] | None = None
     next_water: list[WindowPart] | None = None
+
+    @model_validator(mode="after")
+    def _one_profile(self) -> Self:
+        if self.profile and self.plot.profile and self.profile != self.plot.profile:
+            raise ValueError("profile: the plot names another; leave one of the two out")
+        return self
 
 
 class SettingLine(Part):

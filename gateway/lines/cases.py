@@ -25,7 +25,7 @@ def case_from_json(text: str, book: RuleBook) -> Case:
     line = read_json(AdviseLine, text)
     case = Case(
         as_of=line.as_of,
-        plot=_plot(line.plot),
+        plot=_plot(line.plot, line.profile),
         season=_season(line.season) if line.season else None,
         events=tuple(_event(each) for each in line.events or ()),
         weather=tuple(WeatherDay(**each.model_dump()) for each in line.weather or ()),
@@ -98,14 +98,15 @@ def _check_threshold(plot: Plot, bottom: float, usual: float) -> None:
         )
 
 
-def _plot(part: PlotPart) -> Plot:
+def _plot(part: PlotPart, profile: str | None = None) -> Plot:
     raised = part.threshold_raised
-    values = part.model_dump(exclude={"threshold_raised", "bars", "soil"})
+    values = part.model_dump(exclude={"threshold_raised", "bars", "soil", "profile"})
     return Plot(
         **values,
         soil=soil_name(part.soil) if part.soil and part.soil.strip() else None,
         threshold_raised=ThresholdRaised(raised.by, raised.on, raised.reason) if raised else None,
         bars=None if part.bars is None else frozenset(part.bars),
+        profile=part.profile or profile,
     )
 
 

@@ -230,6 +230,7 @@ def test_without_sure_water_the_split_waits_and_the_crop_does_not() -> None:
     waits = told(water(due(in_stage("tillering", -8)), (3, 40, True)))
     assert (waits.action, "nitrogen-waits-for-water" in waits.reasons) == ("wait", True)
     assert told(water(due(in_stage("tillering", -15)), (3, 40, True))).action == "reflood"
+    assert told(water(due(once("tillering", -14)))).action == "wait"
 
 
 def test_an_unknown_supply_says_only_when_water_is_sure() -> None:

@@ -175,6 +175,7 @@ MISTAKES: list[tuple[Any, str]] = [
     ({"next_water": [{"from": "2026-02-14", "to": "2026-02-15"}]}, "next_water[0].sure: is missing"),
     ({"next_water": [{"from": "2026-02-16", "to": "2026-02-15", "sure": False}]}, "next_water[0].from: must not lie after to"),
     ({"extra": 1}, "extra: unknown key"),
+    ({"profile": "usual", "plot": {"profile": "first-season"}}, "profile: the plot names another"),
 ]  # fmt: skip
 
 
@@ -236,6 +237,12 @@ def test_a_case_survives_its_json(case: Case) -> None:
     assert judge(again, book()) == judge(short, book())
 
 
+def test_the_profile_may_stand_beside_the_plot_or_in_it() -> None:
+    for parts in ({"profile": "first-season"}, {"plot": {"profile": "first-season"}}):
+        case = case_from_json(json.dumps(changed(**parts)), book())
+        assert case.plot.profile == "first-season"
+
+
 def test_plot_and_season_alone_are_kept_and_read_back() -> None:
     case = case_from_json(json.dumps(FULL), book())
     kept = json.dumps(setting_to_json(case.plot, case.season))
@@ -248,7 +255,7 @@ def test_the_schema_names_both_directions_and_closes_the_input() -> None:
     schema = advise_schema()
     assert set(schema) == {"input", "output"}
     assert schema["input"]["additionalProperties"] is False
-    assert set(schema["input"]["properties"]) == set(FULL)
+    assert set(schema["input"]["properties"]) == {*FULL, "profile"}
     parts = schema["input"]["$defs"]
     assert set(parts["PlotPart"]["properties"]) == set(FULL["plot"])
     assert {"from", "to", "kg_ha", "product"} == set(parts["SplitPart"]["properties"])
