@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 from gateway.advisory.number import Number
 from gateway.advisory.records import NitrogenPlan, NitrogenSplit, Phone
@@ -31,6 +32,7 @@ class TestHouse:
     scheme_id: int
     block_id: int
     phones: dict[Number, Phone] = field(default_factory=dict)
+    zone: str = ZONE
 
     def add_plot(
         self,
@@ -66,8 +68,8 @@ class TestHouse:
 
     @property
     def today(self) -> date:
-        """The day in the scheme's zone (eight hours ahead of UTC)."""
-        return (self.clock.now() + timedelta(hours=8)).date()
+        """The day in the scheme's zone."""
+        return self.clock.now().astimezone(ZoneInfo(self.zone)).date()
 
     def sure_water(self, *windows: WaterWindow) -> None:
         """The turns that are known to come."""
@@ -91,7 +93,7 @@ class TestHouse:
             self.house.dispatchers["simulator"]()
 
 
-def open_test_house(url: str, flows: Path | None = None) -> TestHouse:
+def open_test_house(url: str, flows: Path | None = None, zone: str = ZONE) -> TestHouse:
     """A house on the migrated database ``url``, with one scheme and one block."""
     settings = Settings(
         database_url=url,
@@ -103,10 +105,10 @@ def open_test_house(url: str, flows: Path | None = None) -> TestHouse:
     clock = MovedClock(MORNING)
     house = House(settings, clock, {})
     with house.store.begin() as unit:
-        scheme = unit.schemes.add("TRY", "Trial Reach", "Trial Office", ZONE, "en")
+        scheme = unit.schemes.add("TRY", "Trial Reach", "Trial Office", zone, "en")
         block = unit.schemes.add_block(scheme.id, "Upper", "U1", 30.0)
         unit.commit()
-    return TestHouse(house, clock, scheme.id, block)
+    return TestHouse(house, clock, scheme.id, block, zone=zone)
 
 
 PLAN = NitrogenPlan(
