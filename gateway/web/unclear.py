@@ -18,17 +18,19 @@ routes = Blueprint("unclear", __name__)
 def show() -> str:
     """One heap at a time; failures first, while there are any."""
     desk, scheme_id = the_desk(), visitor().scheme_id
-    heaps = {
-        outcome: desk.views.reply_log(scheme_id, LogFilter(outcome=outcome), 1, LINES_A_PAGE)
+    totals = {
+        outcome: desk.views.reply_log(scheme_id, LogFilter(outcome=outcome), 1, 1).total
         for outcome in OUTCOMES
     }
-    unreadable = desk.views.unreadable(MOST_UNREADABLE)
-    heap = _heap(request.args.get("heap"), {name: page.total for name, page in heaps.items()})
-    number = places.page_of(request.args)
-    page = heaps.get(heap)
-    if page is not None and number > 1:
+    heap = _heap(request.args.get("heap"), totals)
+    page = None
+    if heap in OUTCOMES:
+        number = places.page_of(request.args)
         page = desk.views.reply_log(scheme_id, LogFilter(outcome=heap), number, LINES_A_PAGE)
-    return render_template("unclear.html", heaps=heaps, heap=heap, page=page, unreadable=unreadable)
+    unreadable = desk.views.unreadable(MOST_UNREADABLE)
+    return render_template(
+        "unclear.html", totals=totals, heap=heap, page=page, unreadable=unreadable
+    )
 
 
 def _heap(asked: str | None, totals: dict[str, int]) -> str:
