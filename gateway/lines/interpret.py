@@ -168,7 +168,7 @@ def _shown(heard: Heard, flags: tuple[str, ...]) -> dict[str, Any]:
 
 
 def _asked(ask: Ask) -> dict[str, Any]:
-    shown = {
+    shown: dict[str, Any] = {
         "plot": ask.plot,
         "about": ask.about,
         "candidates": [_number(c) for c in ask.candidates],

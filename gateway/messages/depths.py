@@ -107,7 +107,8 @@ def _level(items: list[Item], number: Number, habit: Habit) -> Said:
         return _from_rim(size, habit) if len(stands) == 1 and sign >= 0 else _sign(size, habit)
     signs = {-1 if word == "below" else 1 for word in stands} | ({sign} if sign else set())
     if size == 0:
-        return Said(level_cm=0.0)
+        rim = habit.rim_cm if habit.reads == "rim" and not signs else None
+        return Said(about="number", candidates=(0.0, rim)) if rim else Said(level_cm=0.0)
     if len(signs) > 1:
         return _sign(size, habit)
     if signs:
@@ -121,13 +122,14 @@ def _unsigned(items: list[Item], number: Number, habit: Habit) -> Said:
     roles = {item.role for item in items}
     if before == "stick" and habit.reads is None:
         return Said(about="rim") if habit.rim_cm is None else _sign(size, habit)
-    if "surface" in roles or not roles <= _CLEAN | {"stick"} or counts(items, number):
+    after = items[number.at + 1].role if number.at + 1 < len(items) else ""
+    if after == "event" or "surface" in roles or not roles <= _CLEAN | {"stick"} or counts(items, number):
         return _sign(size, habit)
     if habit.reads == "rim":
         return _from_rim(size, habit)
     if habit.unsigned_below:
         said = _reached(-size, number.amount, habit)
-        said.flags = ("sign-assumed",)
+        said.flags = ("sign-assumed",) if said.about is None else ()
         return said
     return _sign(size, habit)
 

@@ -1,6 +1,6 @@
 """What else a text reports: flooding, rain, fertiliser, weeds, no water and the like."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import cast
 
 from gateway.messages.heard import Kind
@@ -10,6 +10,7 @@ from gateway.messages.numerals import CM_IN, Amount
 _LINK = frozenset(("filler", "polite", "to", "deep"))
 _DEPTH_LINK = _LINK | {"above", "comma", "own", "day"}
 _CODES_AS_VALUE = ("outlet-open", "outlet-shut")
+_DENIES = ("not", "no")
 _QUIET_KINDS = ("done",)
 _MM_IN_CM = 10
 
@@ -39,9 +40,9 @@ def events_of(items: list[Item]) -> Taken:
     """The events of one share, each kind once; numbers that belong to them are used up."""
     taken = Taken()
     for i, item in enumerate(items):
-        if item.role == "event" and not item.asked:
+        if item.role == "event" and not item.asked and _before(items, i) != "to":
             event = Event(cast(Kind, item.value), at=i, clause=item.clause)
-            event.denied = i > 0 and _before(items, i) in ("not", "no")
+            event.denied = _before(items, i) in _DENIES or _denied_after(items, i)
             _fill(event, item, items, i, taken)
             taken.events.append(event)
     taken.events = _kept(taken.events, any(item.role == "amount" for item in items))
@@ -50,6 +51,12 @@ def events_of(items: list[Item]) -> Taken:
 
 def _before(items: list[Item], at: int) -> str:
     return next((x.role for x in reversed(items[:at]) if x.role not in ("filler", "polite")), "")
+
+
+def _denied_after(items: list[Item], at: int) -> bool:
+    """ "urea: no", "heads not out"; but "no 12 below" after an event speaks of the level."""
+    roles = [item.role for item in items[at + 1 : at + 3]]
+    return bool(roles) and roles[0] in _DENIES and "amount" not in roles
 
 
 def _kept(events: list[Event], numbers: bool) -> list[Event]:
@@ -61,6 +68,8 @@ def _kept(events: list[Event], numbers: bool) -> list[Event]:
             kept[event.kind] = event
     if "no-water" in kept:
         kept = {k: e for k, e in kept.items() if k != "flooded" or e.value is not None}
+    if "spray" in kept and "weeds" in kept and kept["weeds"].value == "many":
+        del kept["weeds"]
     said = [event for event in kept.values() if event.kind not in _QUIET_KINDS]
     quiet = [event for event in kept.values() if event.kind in _QUIET_KINDS]
     return said or quiet
@@ -72,7 +81,8 @@ def _fewer(event: Event, old: Event) -> bool:
 
 def _fill(event: Event, item: Item, items: list[Item], at: int, taken: Taken) -> None:
     if event.kind == "weeds":
-        event.value = item.detail or "many"
+        event.value = "few" if event.denied else item.detail or "many"
+        event.denied = False
     elif event.kind == "flooded":
         _flood_depth(event, items, at, taken)
     elif event.kind == "rain":
@@ -116,12 +126,15 @@ def _flood_depth(event: Event, items: list[Item], at: int, taken: Taken) -> None
     """ "Flooded to 5 cm", "flooded, now 5 above": the depth that stands after the flooding."""
     i = _following(items, at, _DEPTH_LINK)
     amount = items[i].amount if i is not None else None
-    if i is None or amount is None or not amount.length or amount.sign < 0:
+    if i is None or amount is None or not amount.length:
         return
     parted = any(x.role == "comma" for x in items[at:i])
     if parted and any(x.role == "day" for x in items[at:i]):
         return
-    if _directed(items, i, ("below", "rim")) or (parted and not _directed(items, i, ("above",))):
+    if amount.sign < 0 or _directed(items, i, ("below", "rim")):
+        items[i].amount = amount if parted else replace(amount, sure=False)
+        return
+    if parted and not _directed(items, i, ("above",)):
         return
     if amount.sure:
         event.value, event.unit = amount.cm, "cm"

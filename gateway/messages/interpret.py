@@ -103,12 +103,13 @@ def _question(said: Incoming, start: int) -> Kind:
 
 
 def _add_left_over(said: Incoming, found: Gathered) -> None:
-    if not (found.readings or found.meanings or found.ask):
-        _unclear(said, found)
+    """A code that is not theirs asks for the plot; a text that said nothing is unclear."""
     if "foreign" in said.roles():
         found.flags.append("other-plot")
         if not found.ask and not any(m.kind.startswith("outlet") for m in found.meanings):
             found.ask.append(Ask(None, "plot", said.sender.plots))
+    if not (found.readings or found.meanings or found.ask):
+        _unclear(said, found)
 
 
 def _unclear(said: Incoming, found: Gathered) -> None:

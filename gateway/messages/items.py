@@ -10,6 +10,7 @@ from gateway.messages.tokens import Token
 from gateway.messages.vocabulary import WEAK, Term, Vocabulary
 
 _ENDS = frozenset(".!?;\n")
+_JOINS = (":", "=")
 _LONGEST_FOREIGN = 4
 
 
@@ -166,6 +167,10 @@ class Reading:
         if dated is not None:
             self._put("date", at, value=dated[0])
             return dated[1]
+        if len(word) == 1 and word not in self.vocabulary.skip and not self._is_filler(word):
+            end = self._foreign_end(at, word)
+            if end:
+                return self._foreign(at, end)
         term, end = self._phrase(at)
         number = word_amount(self.tokens, at, self.vocabulary)
         if term is not None and (number is None or term.role not in WEAK or end > at + 1):
@@ -187,21 +192,38 @@ class Reading:
             return at + 1
         end = self._foreign_end(at, word)
         if end:
-            written = "".join(t.text for t in self.tokens[at:end])
-            self._put("foreign", at, value=written.upper())
-            return end
+            return self._foreign(at, end)
         self._put("unknown", at, value=word)
         return at + 1
 
+    def _foreign(self, at: int, end: int) -> int:
+        written = "".join(token.text for token in self.tokens[at:end])
+        self._put("foreign", at, value=written.upper())
+        return end
+
+    def _is_filler(self, word: str) -> bool:
+        term = self.vocabulary.phrases.get(word, {}).get("")
+        return term is not None and term.role == "filler"
+
     def _foreign_end(self, at: int, word: str) -> int:
-        if word in self.vocabulary.known or len(word) > _LONGEST_FOREIGN:
+        if len(word) > _LONGEST_FOREIGN or (word in self.vocabulary.known and len(word) > 1):
             return 0
         end = at + 1
+        if self._spaced_letter(at, word):
+            return end + 1
         if end + 1 < len(self.tokens) and self.tokens[end].text in "-/._":
             end += 1 if self.tokens[end].glued and self.tokens[end + 1].glued else 0
         if end >= len(self.tokens) or not self.tokens[end].glued:
             return 0
         return end + 1 if self.tokens[end].shape == "number" else 0
+
+    def _spaced_letter(self, at: int, word: str) -> bool:
+        """Whether a lone letter before a number may begin a code ("K 12 below")."""
+        if len(word) > 1 or at + 1 >= len(self.tokens) or not self.tokens[at + 1].text.isdigit():
+            return False
+        after_own = bool(self.items) and self.items[-1].role == "own"
+        quantity = word in self.vocabulary.quantities or word in self.vocabulary.units
+        return not (after_own or quantity) and not self.tokens[at + 1].glued
 
     def _phrase(self, at: int) -> tuple[Term | None, int]:
         """The longest known phrase that begins at token ``at``, and the token after it."""
@@ -211,14 +233,14 @@ class Reading:
             word = words[i]
             if word and word in node:
                 node = node[word]
-            elif i == at or not (word in self.vocabulary.skip or self._hyphen(i)):
+            elif i == at or not (word in self.vocabulary.skip or self._joins(i)):
                 break
             i += 1
             if "" in node and word:
                 found, end = node[""], i
         return found, end
 
-    def _hyphen(self, at: int) -> bool:
+    def _joins(self, at: int) -> bool:
         token = self.tokens[at]
         follows = at + 1 < len(self.tokens) and self.tokens[at + 1].glued
-        return token.text == "-" and token.glued and follows
+        return token.text in _JOINS or (token.text == "-" and token.glued and follows)

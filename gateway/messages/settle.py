@@ -41,7 +41,7 @@ def _level_chosen(
     if number is not None:
         return _taken(pending, levels[number - 1])
     numbered = any(item.role == "amount" for item in rest)
-    kind = None if numbered else _yes_or_no(words, vocabulary)
+    kind = None if numbered else _yes_or_no(rest, words, vocabulary)
     if kind == "yes":
         return _taken(pending, levels[0]) if len(levels) == 1 else _again(pending, levels)
     if kind == "no":
@@ -71,7 +71,7 @@ def _side(item: Item) -> int | None:
 def _choice(rest: list[Item], words: list[str], count: int, vocabulary: Vocabulary) -> int | None:
     """The number of the chosen candidate, from 1: "2", "no 2", "option 2", "second"."""
     numbers = [item.amount for item in rest if item.amount is not None]
-    spoken = [w for w in words if w and w not in vocabulary.skip]
+    spoken = [w for w in words if _says(w, vocabulary)]
     named = vocabulary.choices.get(" ".join(spoken), 0)
     if named:
         return named if named <= count else None
@@ -83,14 +83,26 @@ def _choice(rest: list[Item], words: list[str], count: int, vocabulary: Vocabula
     return None
 
 
+def _says(word: str, vocabulary: Vocabulary) -> bool:
+    """Whether a word is more than an article or a courtesy."""
+    term = vocabulary.phrases.get(word, {}).get("")
+    courteous = term is not None and term.role == "polite"
+    return bool(word) and word not in vocabulary.skip and not courteous
+
+
 def _led(spoken: list[str], vocabulary: Vocabulary) -> bool:
     return all(word in vocabulary.choices or word in vocabulary.numbers for word in spoken)
 
 
-def _yes_or_no(words: list[str], vocabulary: Vocabulary) -> str | None:
+def _yes_or_no(rest: list[Item], words: list[str], vocabulary: Vocabulary) -> str | None:
+    """yes or no, said alone or with nothing but courtesies ("yes it is", "no thanks")."""
+    whole = vocabulary.whole
     spoken = " ".join(w for w in words if w and w not in vocabulary.skip)
-    kind = vocabulary.whole.get(spoken, ("", None))[0]
-    return kind if kind in ("yes", "no") else None
+    kinds = {whole[word][0] for word in [spoken] if word in whole}
+    if all(item.role in ("no", "not") for item in rest):
+        kinds |= {whole[word][0] for word in words if word in whole}
+    kinds &= {"yes", "no"}
+    return kinds.pop() if len(kinds) == 1 else None
 
 
 def _plot_chosen(
@@ -113,7 +125,7 @@ def _plot_chosen(
     if len(said) == 1 and said[0].amount is not None and said[0].amount.sign == 0:
         fits = [c for c in codes.numbered(str(int(said[0].amount.value))) if c in plots]
         return _plot_taken(pending, fits[0]) if len(fits) == 1 else _plot_again(pending, plots)
-    if len(plots) == 1 and _yes_or_no(words, vocabulary) == "yes":
+    if len(plots) == 1 and _yes_or_no(said, words, vocabulary) == "yes":
         return _plot_taken(pending, plots[0])
     return None
 

@@ -1,6 +1,6 @@
 """Which part of a text speaks of which plot."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from gateway.messages.codes import Codes
 from gateway.messages.items import Item
@@ -29,8 +29,12 @@ class Share:
 def name_plots_by_number(items: list[Item], codes: Codes) -> None:
     """Turn numbers that stand for a plot ("plot 7 is 12 below", "7 -15") into plots."""
     for i, item in enumerate(items[:-1]):
-        if item.role == "plot" and _bare(items[i + 1]) and _level_after(items, i + 2):
-            _become_plot(items[i + 1], codes, foreign=True)
+        follows = items[i + 1]
+        if item.role == "plot" and follows.amount is not None and _bare(follows):
+            if _level_after(items, i + 2) or not _stood_after(items, i + 2):
+                _become_plot(follows, codes, foreign=True)
+            else:
+                follows.amount = replace(follows.amount, sure=False)
     if not any(item.role in ("own", "foreign") for item in items):
         for first in _firsts(items):
             if _bare(items[first]) and _level_after(items, first + 1):
@@ -61,6 +65,11 @@ def _level_after(items: list[Item], at: int) -> bool:
         return False
     after_word = len(rest) > 1 and rest[0].role in ("below", "above", "rim", "stick")
     return rest[0].role in ("amount", "dry") or (after_word and rest[1].role == "amount")
+
+
+def _stood_after(items: list[Item], at: int) -> bool:
+    """Whether below or above follows, so that the number before it may be the level itself."""
+    return any(item.role in ("below", "above", "rim") for item in items[at : at + 2])
 
 
 def _firsts(items: list[Item]) -> list[int]:

@@ -40,7 +40,7 @@ def _settled(said: Incoming) -> Heard | None:
     if pending is None or (said.sender.plots and not said.knows(pending.plot)):
         return None
     codes = said.codes if said.sender.plots else codes_of((pending.plot or "",))
-    return settle(said.items, said.spoken(), pending, codes, said.vocabulary)
+    return settle(said.items, said.words, pending, codes, said.vocabulary)
 
 
 def _whole(said: Incoming) -> Heard | None:

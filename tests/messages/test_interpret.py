@@ -1,0 +1,215 @@
+"""Interpretation as a whole: it never raises, it stays linear, and its two ways agree."""
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from gateway.flowfiles.vocabulary import load_vocabularies
+from gateway.messages.heard import Heard, Meaning, Pending, Reading, Sender
+from gateway.messages.incoming import Incoming
+from gateway.messages.interpret import interpret, interpret_slowly
+
+_ENGLISH = load_vocabularies(Path(__file__).resolve().parents[2] / "flows")["en"]
+_TWO = Sender(("B07", "K12"))
+_ONE = Sender(("B07",))
+_WORDS = [
+    *("B07", "K12", "Z99", "below", "above", "dry", "not", "wrong", "sorry", "no", "both", "all"),
+    *("flooded", "rain", "urea", "rim", "stick", "12", "-12", "+3", "15,5", "1,500", "10-12"),
+    *("cm", "mm", "in", "to", "or", "yesterday", "Monday", "12/03", "?", ".", ",", "\n", "-", "+"),
+    *("stop", "leave", "plot", "if", "will", "نیچے", "๑๒", "ใต้", "\u202e", "\u200d", "½", "²"),
+]
+
+
+def _senders() -> st.SearchStrategy[Sender]:
+    level = st.sampled_from([-15.0, 15.0, 0.0])
+    pending = st.builds(
+        Pending,
+        st.sampled_from(["B07", "Q1", None]),
+        st.lists(st.one_of(level, st.sampled_from(["B07", "K12"])), max_size=3).map(tuple),
+        st.sampled_from(["sign", "plot", "number"]),
+        st.one_of(st.none(), level),
+        st.booleans(),
+    )
+    return st.builds(
+        Sender,
+        st.lists(st.sampled_from(["B07", "K12", "7", "A-3-14", "É", ""]), max_size=3).map(tuple),
+        reads=st.sampled_from([(), (("B07", "rim"),)]),
+        rim_cm=st.sampled_from([(), (("B07", 20.0),)]),
+        unsigned=st.sampled_from(["ask", "below"]),
+        pending=st.one_of(st.none(), pending),
+    )
+
+
+def _is_sound(heard: Heard, sender: Sender) -> None:
+    """What holds for every answer, whatever was written."""
+    known = {*sender.plots, sender.pending.plot if sender.pending else None, None}
+    assert all(reading.plot in known for reading in heard.readings)
+    assert all(meaning.plot in known for meaning in heard.meanings)
+    assert all(ask.plot in known for ask in heard.ask)
+    for reading in heard.readings:
+        assert reading.dry is (reading.level_cm is None)
+        if reading.level_cm is not None:
+            assert _ENGLISH.deepest_cm <= reading.level_cm <= _ENGLISH.highest_cm
+    assert (heard.outcome == "ask") is bool(heard.ask)
+    assert (heard.outcome == "accept") <= bool(heard.readings or heard.meanings)
+    assert (heard.outcome == "reject") <= (not heard.readings and not heard.meanings)
+
+
+@settings(deadline=None, max_examples=400)
+@given(text=st.text(), sender=_senders())
+def test_any_text_at_all_has_a_sound_answer(text: str, sender: Sender) -> None:
+    _is_sound(interpret(text, sender, _ENGLISH), sender)
+
+
+@settings(deadline=None, max_examples=800)
+@given(
+    words=st.lists(st.sampled_from(_WORDS), max_size=9),
+    glue=st.sampled_from(["", " "]),
+    sender=_senders(),
+    today=st.sampled_from([None, date(2026, 2, 14)]),
+)
+def test_any_heap_of_known_words_has_a_sound_answer(
+    words: list[str], glue: str, sender: Sender, today: date | None
+) -> None:
+    _is_sound(interpret(glue.join(words), sender, _ENGLISH, today), sender)
+
+
+@given(code=st.sampled_from(["B07", "K12"]), level=st.integers(-999, 999), tenth=st.integers(0, 9))
+def test_the_short_way_and_the_long_way_agree(code: str, level: int, tenth: int) -> None:
+    for text in (f"{code} {level:+}", f"{code} {level:+}.{tenth}", f"{code} {level}"):
+        short, long = interpret(text, _TWO, _ENGLISH), interpret_slowly(text, _TWO, _ENGLISH)
+        assert (short.outcome, short.readings, short.ask) == (
+            long.outcome,
+            long.readings,
+            long.ask,
+        )
+
+
+@pytest.mark.parametrize(
+    "piece",
+    ["a", "1", "-", "B07 -12 ", "1,", "not ", "below 12 ", "no water in ", "Z9", "?", "b.", "٣ "],
+)
+def test_work_grows_no_faster_than_the_text(piece: str) -> None:
+    """Counted turns of the reading loop and items, at n and 8n: at most 12 times as many."""
+    small, large = (_work(piece * (n // len(piece))) for n in (1_000, 8_000))
+    assert large <= 12 * small
+
+
+def _work(text: str) -> int:
+    said = Incoming(text, _TWO, _ENGLISH, None)
+    return said.steps + len(said.items) + len(said.tokens)
+
+
+@pytest.mark.parametrize("piece", ["x", "7", "-1 ", "B07 12 below ", "\u202e", "no ", "\x00", "é."])
+def test_ten_thousand_characters_are_answered(piece: str) -> None:
+    _is_sound(interpret((piece * 10_000)[:10_000], _TWO, _ENGLISH), _TWO)
+
+
+@pytest.mark.parametrize(
+    "slip", ["stpo", "sto", "stopp", "leav", "laeve", "leve", "unsubscrib", "quitt"]
+)
+def test_no_slip_of_the_pen_ever_leaves(slip: str) -> None:
+    heard = interpret(slip, _ONE, _ENGLISH)
+    assert heard.outcome == "ask"
+    assert not heard.meanings
+
+
+@pytest.mark.parametrize("slip", ["worng", "wron", "wrongg", "incorect"])
+def test_no_slip_of_the_pen_ever_undoes_a_report(slip: str) -> None:
+    assert interpret(slip, _ONE, _ENGLISH).meanings == ()
+
+
+@pytest.mark.parametrize(
+    "slip", ["twelv below", "fiften below", "-1O", "-l5", "-I5", "1O below", "B07 -1o"]
+)
+def test_no_slip_of_the_pen_ever_becomes_a_number(slip: str) -> None:
+    heard = interpret(slip, _ONE, _ENGLISH)
+    assert heard.outcome == "ask"
+    assert not heard.readings
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        *("stop the water?", "stop?", "stop the water", "stop irrigation", "B07 stop", "stop B07"),
+        *("can i stop", "i want to leave", "leave the water in", "don't stop", "leave it as it is"),
+        *("stop 5", "when to stop", "stop, B07 -12", "the pump stop"),
+    ],
+)
+def test_a_stop_word_among_others_never_leaves(text: str) -> None:
+    kinds = {meaning.kind for meaning in interpret(text, _ONE, _ENGLISH).meanings}
+    assert "leave" not in kinds
+
+
+@pytest.mark.parametrize(
+    "text", ["STOP", "stop.", " Stop ", "please stop", "\u200bSTOP\u202c", "ＳＴＯＰ"]
+)
+def test_a_stop_word_alone_always_leaves(text: str) -> None:
+    asked = Sender(("B07",), pending=Pending("B07", (-15.0, 15.0)))
+    for sender in (_ONE, asked, Sender(())):
+        assert interpret(text, sender, _ENGLISH).meanings == (Meaning("leave"),)
+
+
+@pytest.mark.parametrize(
+    "control", [chr(c) for c in (0x202A, 0x202E, 0x2066, 0x200B, 0x2060, 0xFEFF)]
+)
+def test_a_character_that_cannot_be_seen_changes_nothing(control: str) -> None:
+    """Bidirectional controls (UAX 9) and zero-width characters (Unicode 23.2)."""
+    plain = interpret_slowly("B07 -12", _TWO, _ENGLISH)
+    for k in range(len("B07 -12") + 1):
+        text = "B07 -12"[:k] + control + "B07 -12"[k:]
+        assert interpret(text, _TWO, _ENGLISH).readings == plain.readings
+
+
+@pytest.mark.parametrize(
+    "digits",
+    [
+        *("০১২৩৪৫৬৭৮৯", "०१२३४५६७८९", "٠١٢٣٤٥٦٧٨٩", "๐๑๒๓๔๕๖๗๘๙", "០១២៣៤៥៦៧៨៩"),
+        *("၀၁၂၃၄၅၆၇၈၉", "໐໑໒໓໔໕໖໗໘໙", "０１２３４５６７８９", "۰۱۲۳۴۵۶۷۸۹"),
+    ],
+)
+def test_digits_of_every_known_script_read_as_python_reads_them(digits: str) -> None:
+    """int() reads the decimal digits of the Unicode Character Database (category Nd)."""
+    for number in ("12", "39", "8"):
+        written = "".join(digits[int(digit)] for digit in number)
+        level = -float(int(written))
+        heard = interpret(f"B07 -{written}", _TWO, _ENGLISH)
+        assert heard.readings == (Reading("B07", level),)
+
+
+@pytest.mark.parametrize(
+    ("below", "above", "surface"),
+    [
+        ("১২ নিচে", "৩ উপরে", "সমান"),
+        ("१२ नीचे", "३ ऊपर", "बराबर"),
+        ("١٢ تحت", "٣ فوق", "سطح"),
+        ("ต่ำกว่า ๑๒", "เหนือ ๓", "ผิวดิน"),
+        ("ក្រោម ១២", "លើ ៣", "ស្មើដី"),
+        ("အောက် ၁၂", "အပေါ် ၃", "မြေညီ"),
+        ("ໃຕ້ ໑໒", "ເທິງ ໓", "ໜ້າດິນ"),
+    ],
+    ids=["bangla", "devanagari", "arabic", "thai", "khmer", "burmese", "lao"],
+)
+def test_each_script_with_digits_has_its_words_for_where(
+    below: str, above: str, surface: str
+) -> None:
+    levels = [interpret(t, _ONE, _ENGLISH).readings[0].level_cm for t in (below, above, surface)]
+    assert levels == [-12.0, 3.0, 0.0]
+
+
+@pytest.mark.parametrize("plot", ["Z99", "z 99", "H0715", "Q-7", "K12"])
+def test_a_plot_that_the_sender_does_not_read_is_neither_stored_nor_named(plot: str) -> None:
+    for rest in ("-12", "12 below", "dry", "flooded", "urea 20 kg"):
+        heard = interpret(f"{plot} {rest}", _ONE, _ENGLISH)
+        assert heard.outcome == "ask"
+        assert not heard.readings
+        assert [ask.candidates for ask in heard.ask if ask.about == "plot"] == [("B07",)]
+        assert plot not in repr(heard)
+
+
+def test_inches_are_2_54_cm_by_definition() -> None:
+    """International inch of 1959: 25.4 mm exactly."""
+    assert interpret("B07 -4 inch", _ONE, _ENGLISH).readings == (Reading("B07", -10.16),)
