@@ -41,7 +41,7 @@ def make_trial(parts: Parts, today: date, seed: int) -> TrialHints:
     history.live(first + timedelta(days=n) for n in range(paper.history.days))
     _restore(parts, usual)
     hints = tuple(Hint(number_for(tried.plot, paper), tried) for tried in paper.tries)
-    return TrialHints(laid.scheme.name, len(laid.plots), history.texts, hints)
+    return TrialHints(laid.scheme.name, today, len(laid.plots), history.texts, hints)
 
 
 def _history(

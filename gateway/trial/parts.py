@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 
 from gateway.advisory.number import Number
 from gateway.advisory.papers import Papers
@@ -44,6 +45,7 @@ class TrialHints:
     """A trial that was made: how much stands in it, and what to try."""
 
     scheme: str
+    today: date
     plots: int
     texts: int
     hints: tuple[Hint, ...]
