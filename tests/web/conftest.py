@@ -3,7 +3,7 @@
 import re
 import shutil
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -12,8 +12,10 @@ from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
 from gateway.advisory.enrol import add_office_user
+from gateway.compose import House
 from gateway.store.migrate import migrate
-from tests.houses import READER, TestHouse, open_test_house
+from gateway.trial.clock import MovedClock
+from tests.houses import MORNING, READER, TestHouse, open_test_house
 
 PASSWORD = "a password for tests"
 SECRETS = {
@@ -54,27 +56,35 @@ class Visitor:
 
 
 @pytest.fixture(scope="session")
-def migrated(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """An empty database of this version, to copy: migrating anew for each test takes long."""
-    file = tmp_path_factory.mktemp("migrated") / "house.db"
-    migrate(f"sqlite:///{file}")
-    return file
+def pattern(tmp_path_factory: pytest.TempPathFactory) -> TestHouse:
+    """A house to copy: plot H07, read by one phone, and one user of each role.
+
+    Migrating, reading all papers and hashing passwords anew for each test would take long.
+    """
+    url = f"sqlite:///{tmp_path_factory.mktemp('pattern') / 'house.db'}"
+    migrate(url)
+    pattern = open_test_house(url)
+    pattern.house.settings.carriers = "simulator,example-http"
+    pattern.add_plot("H07", READER)
+    for name, role in (("maro", "officer"), ("sela", "supervisor"), ("tiko", "administrator")):
+        add_office_user(pattern.house.store, pattern.clock, pattern.scheme_id, name, role, PASSWORD)
+    assert pattern.house.papers
+    pattern.house.store.close()
+    return pattern
 
 
 @pytest.fixture
-def place(tmp_path: Path, migrated: Path) -> Iterator[TestHouse]:
-    """A house with plot H07, read by one phone, and one user of each role."""
+def place(tmp_path: Path, pattern: TestHouse) -> Iterator[TestHouse]:
+    """A copy of that house, with a clock of its own."""
     kept = tmp_path / "kept"
     kept.mkdir()
-    shutil.copy(migrated, kept)
-    place = open_test_house(f"sqlite:///{kept / 'house.db'}")
-    place.house.environment = SECRETS
-    place.house.settings.carriers = "simulator,example-http"
-    place.add_plot("H07", READER)
-    for name, role in (("maro", "officer"), ("sela", "supervisor"), ("tiko", "administrator")):
-        add_office_user(place.house.store, place.clock, place.scheme_id, name, role, PASSWORD)
-    yield place
-    place.house.store.close()
+    file = pattern.house.settings.database_url.removeprefix("sqlite:///")
+    url = f"sqlite:///{shutil.copy(file, kept)}"
+    clock = MovedClock(MORNING)
+    house = House(pattern.house.settings.model_copy(update={"database_url": url}), clock, SECRETS)
+    house.papers = pattern.house.papers
+    yield replace(pattern, house=house, clock=clock, phones=dict(pattern.phones))
+    house.store.close()
 
 
 @pytest.fixture
