@@ -123,7 +123,12 @@ def _unsigned(items: list[Item], number: Number, habit: Habit) -> Said:
     if before == "stick" and habit.reads is None:
         return Said(about="rim") if habit.rim_cm is None else _sign(size, habit)
     after = items[number.at + 1].role if number.at + 1 < len(items) else ""
-    if after == "event" or "surface" in roles or not roles <= _CLEAN | {"stick"} or counts(items, number):
+    if (
+        after == "event"
+        or "surface" in roles
+        or not roles <= _CLEAN | {"stick"}
+        or counts(items, number)
+    ):
         return _sign(size, habit)
     if habit.reads == "rim":
         return _from_rim(size, habit)

@@ -4,13 +4,15 @@ from dataclasses import dataclass, field, replace
 from typing import cast
 
 from gateway.messages.heard import Kind
-from gateway.messages.items import Item
+from gateway.messages.items import Item, beside
 from gateway.messages.numerals import CM_IN, Amount
 
 _LINK = frozenset(("filler", "polite", "to", "deep"))
+_COURTEOUS = frozenset(("filler", "polite"))
 _DEPTH_LINK = _LINK | {"above", "comma", "own", "day"}
 _CODES_AS_VALUE = ("outlet-open", "outlet-shut")
 _DENIES = ("not", "no")
+_ONCE = ("nitrogen", "done", "outlet-open", "outlet-shut")
 _QUIET_KINDS = ("done",)
 _MM_IN_CM = 10
 
@@ -39,7 +41,11 @@ class Taken:
 def events_of(items: list[Item]) -> Taken:
     """The events of one share, each kind once; numbers that belong to them are used up."""
     taken = Taken()
+    seen: set[tuple[object, object]] = set()
     for i, item in enumerate(items):
+        if (item.value, item.detail) in seen and item.value in _ONCE:
+            continue
+        seen.add((item.value, item.detail))
         if item.role == "event" and not item.asked and _before(items, i) != "to":
             event = Event(cast(Kind, item.value), at=i, clause=item.clause)
             event.denied = _before(items, i) in _DENIES or _denied_after(items, i)
@@ -50,7 +56,8 @@ def events_of(items: list[Item]) -> Taken:
 
 
 def _before(items: list[Item], at: int) -> str:
-    return next((x.role for x in reversed(items[:at]) if x.role not in ("filler", "polite")), "")
+    i = beside(items, at, -1, _COURTEOUS)
+    return items[i].role if i is not None else ""
 
 
 def _denied_after(items: list[Item], at: int) -> bool:
@@ -100,21 +107,13 @@ def _fill(event: Event, item: Item, items: list[Item], at: int, taken: Taken) ->
 
 
 def _following(items: list[Item], at: int, link: frozenset[str]) -> int | None:
-    for i in range(at + 1, len(items)):
-        if items[i].role == "amount":
-            return i
-        if items[i].role not in link:
-            return None
-    return None
+    i = beside(items, at, 1, link)
+    return i if i is not None and items[i].role == "amount" else None
 
 
 def _preceding(items: list[Item], at: int) -> int | None:
-    for i in range(at - 1, -1, -1):
-        if items[i].role == "amount":
-            return i
-        if items[i].role not in _LINK:
-            return None
-    return None
+    i = beside(items, at, -1, _LINK)
+    return i if i is not None and items[i].role == "amount" else None
 
 
 def _directed(items: list[Item], at: int, roles: tuple[str, ...]) -> bool:

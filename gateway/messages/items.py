@@ -12,6 +12,7 @@ from gateway.messages.vocabulary import WEAK, Term, Vocabulary
 _ENDS = frozenset(".!?;\n")
 _JOINS = (":", "=")
 _LONGEST_FOREIGN = 4
+_FAR = 8
 
 
 @dataclass(slots=True)
@@ -35,6 +36,19 @@ class Item:
     asked: bool = False
     doubted: bool = False
     in_words: bool = False
+
+
+def beside(items: list[Item], at: int, step: int, passed: frozenset[str]) -> int | None:
+    """The index of the next item from ``at`` that is not merely passed over; None at the end.
+
+    It looks only a few items far, so that the work on a text grows no faster than the text.
+    """
+    i = at + step
+    while 0 <= i < len(items) and abs(i - at) <= _FAR:
+        if items[i].role not in passed:
+            return i
+        i += step
+    return None
 
 
 class Reading:

@@ -99,38 +99,49 @@ def _beside(items: list[Item], at: int, step: int, by_place: dict[int, Number]) 
 
 
 def drop_changes(items: list[Item], numbers: list[Number]) -> bool:
-    """Drop numbers that tell how far the water moved; whether there were any such words."""
-    changed = False
+    """Drop numbers that tell how far the water moved; whether there were any such words.
+
+    In the clause of such a word they are the numbers after it, or else those before it.
+    """
+    moved: dict[int, int] = {}
     for i, item in enumerate(items):
-        if item.role != "change":
-            continue
         towards = i + 1 < len(items) and items[i + 1].role == "to"
-        if not towards:
-            changed = True
-            here = [n for n in numbers if n.item.clause == item.clause and n.at > i]
-            here = here or [n for n in numbers if n.item.clause == item.clause]
-            for number in here:
-                numbers.remove(number)
-    return changed
+        if item.role == "change" and not towards:
+            moved.setdefault(item.clause, i)
+    after = {n.item.clause for n in numbers if n.at > moved.get(n.item.clause, n.at)}
+    numbers[:] = [
+        n
+        for n in numbers
+        if n.item.clause not in moved or (n.item.clause in after and n.at < moved[n.item.clause])
+    ]
+    return bool(moved)
 
 
 def drop_counted(items: list[Item], numbers: list[Number]) -> list[Number]:
     """Without numbers that count something else, when another number is told as a level."""
-    if not any(number.told for number in numbers):
-        return numbers
     home = {number.item.sentence for number in numbers if number.told}
-    kept = [n for n in numbers if n.told or not (counts(items, n) or _aside(items, n, home))]
+    if not home:
+        return numbers
+    roles: dict[int, set[str]] = {}
+    for item in items:
+        roles.setdefault(item.sentence, set()).add(item.role)
+    asides = {sentence for sentence, found in roles.items() if _aside(found)} - home
+    kept = [
+        number
+        for number in numbers
+        if number.told
+        or not (
+            counts(items, number) or (number.amount.unit is None and number.item.sentence in asides)
+        )
+    ]
     return kept or numbers
+
+
+def _aside(roles: set[str]) -> bool:
+    """Whether a sentence with these roles tells of other things than plots and water."""
+    return bool(roles & _NAMES) and not roles & (STAND | {"own", "dry"})
 
 
 def counts(items: list[Item], number: Number) -> bool:
     after = items[number.at + 1] if number.at + 1 < len(items) else None
     return number.amount.unit is None and after is not None and after.role in _NAMES
-
-
-def _aside(items: list[Item], number: Number, home: set[int]) -> bool:
-    """Whether a number stands in a sentence of its own that tells of other things."""
-    if number.item.sentence in home or number.amount.unit is not None:
-        return False
-    roles = {item.role for item in items if item.sentence == number.item.sentence}
-    return bool(roles & _NAMES) and not roles & (STAND | {"own", "filler-level", "dry"})

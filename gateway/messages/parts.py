@@ -52,7 +52,7 @@ class Parts:
         taken = events_of(share.items)
         rest = [item for i, item in enumerate(share.items) if i not in taken.used]
         owned = [codes[0] for codes in share.plots if len(codes) == 1]
-        plots: list[str | None] = list(owned) or [self._default(share)]
+        plots: list[str | None] = list(dict.fromkeys(owned)) or [self._default(share)]
         if any(len(codes) > 1 for codes in share.plots) or share.foreign or share.tangled:
             plots = [None]
         for plot in plots:

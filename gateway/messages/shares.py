@@ -3,13 +3,14 @@
 from dataclasses import dataclass, field, replace
 
 from gateway.messages.codes import Codes
-from gateway.messages.items import Item
+from gateway.messages.items import Item, beside
 
 CONTENT = frozenset(
     ("amount", "dry", "surface", "below", "above", "rim", "event", "vague", "sign", "change")
 )
 _NEXT_TO_ALL = frozenset(("amount", "dry", "below", "above", "surface", "event"))
 _MENDS = ("sorry", "mend", "wrong", "not", "no")
+_STANDS = ("below", "above", "rim", "stick")
 _PASSED = frozenset(("filler", "polite", "comma", "plot", "deep"))
 
 
@@ -60,11 +61,11 @@ def _bare(item: Item) -> bool:
 
 
 def _level_after(items: list[Item], at: int) -> bool:
-    rest = [item for item in items[at:] if item.role not in _PASSED]
-    if not rest:
-        return False
-    after_word = len(rest) > 1 and rest[0].role in ("below", "above", "rim", "stick")
-    return rest[0].role in ("amount", "dry") or (after_word and rest[1].role == "amount")
+    first = beside(items, at - 1, 1, _PASSED)
+    if first is None or items[first].role not in _STANDS:
+        return first is not None and items[first].role in ("amount", "dry")
+    second = beside(items, first, 1, _PASSED)
+    return second is not None and items[second].role == "amount"
 
 
 def _stood_after(items: list[Item], at: int) -> bool:
@@ -146,19 +147,20 @@ def _all_together(
 def _stands_alone(items: list[Item], word: str) -> bool:
     for i, item in enumerate(items):
         if item.role == word:
-            after = next((x for x in items[i + 1 :] if x.role not in _PASSED), None)
-            last = all(x.role in _PASSED for x in items[i + 1 :])
-            return last or (after is not None and after.role in _NEXT_TO_ALL)
+            after = beside(items, i, 1, _PASSED)
+            return after is None or items[after].role in _NEXT_TO_ALL
     return False
 
 
 def _by_clause(items: list[Item], clusters: list[list[int]]) -> list[Share]:
     shares = [_share(items, cluster, []) for cluster in clusters]
+    homes: dict[int, list[int]] = {}
+    for k, cluster in enumerate(clusters):
+        homes.setdefault(items[cluster[-1]].clause, []).append(k)
     waiting: list[Item] = []
     latest: Share | None = None
-    for number in dict.fromkeys(item.clause for item in items):
-        clause = [i for i, item in enumerate(items) if item.clause == number]
-        here = [k for k, cluster in enumerate(clusters) if cluster[-1] in clause]
+    for clause in _clauses(items):
+        here = homes.get(items[clause[0]].clause, [])
         if not here:
             (latest.items if latest else waiting).extend(items[i] for i in clause)
             continue
@@ -171,26 +173,33 @@ def _by_clause(items: list[Item], clusters: list[list[int]]) -> list[Share]:
     return shares
 
 
+def _clauses(items: list[Item]) -> list[range]:
+    """The places of each clause; clauses follow one another, so each is one stretch."""
+    starts = [i for i, x in enumerate(items) if i == 0 or x.clause != items[i - 1].clause]
+    return [range(a, b) for a, b in zip(starts, [*starts[1:], len(items)], strict=True)]
+
+
 def _taken_back(share: Share) -> bool:
     """Whether a part for one plot ends in words of correction, so that the next may replace it."""
     said = [item.role for item in share.items if item.role not in ("polite", "comma", "and")]
     return bool(said) and said[-1] in _MENDS
 
 
-def _divide(items: list[Item], clause: list[int], here: list[tuple[Share, list[int]]]) -> None:
+def _divide(items: list[Item], clause: range, here: list[tuple[Share, list[int]]]) -> None:
+    """Share out one clause: what follows a plot is its own, or all that goes before it."""
     first, last = here[0][1][0], here[-1][1][-1]
-    before = any(items[i].role in CONTENT for i in clause if i < first)
-    after = any(items[i].role in CONTENT for i in clause if i > last)
-    days = [items[i] for i in clause if i < first and items[i].role in ("day", "date", "weekday")]
+    before = any(items[i].role in CONTENT for i in range(clause.start, first))
+    after = any(items[i].role in CONTENT for i in range(last + 1, clause.stop))
+    backwards = before and not after
+    lead = range(clause.start, first)
+    days = [items[i] for i in lead if items[i].role in ("day", "date", "weekday")]
     for k, (share, cluster) in enumerate(here):
-        share.items.extend(days if k and not before else ())
+        share.items.extend(days[-1:] if k and not before else ())
         share.tangled = before and after and len(here) > 1
-        if before and not after:
-            low = here[k - 1][1][-1] if k else -1
-            belonging = [
-                i for i in clause if low < i <= cluster[-1] or (i > last and share is here[-1][0])
-            ]
+        if backwards:
+            start = max(clause.start, here[k - 1][1][-1] + 1) if k else clause.start
+            stop = cluster[-1] + 1 if k + 1 < len(here) else clause.stop
         else:
-            high = here[k + 1][1][0] if k + 1 < len(here) else len(items)
-            belonging = [i for i in clause if (cluster[0] <= i or k == 0) and i < high]
-        share.items.extend(items[i] for i in belonging)
+            start = cluster[0] if k else clause.start
+            stop = here[k + 1][1][0] if k + 1 < len(here) else clause.stop
+        share.items.extend(items[start:stop])

@@ -3,7 +3,7 @@
 from gateway.messages import days
 from gateway.messages.depths import Said
 from gateway.messages.events import Event
-from gateway.messages.items import Item
+from gateway.messages.items import Item, beside
 
 _LINKS = frozenset(("filler", "polite", "own"))
 _DAYS = ("day", "date", "weekday")
@@ -34,8 +34,9 @@ def day_of_level(items: list[Item], said: Said) -> str | None:
 
 
 def _beside_event(items: list[Item], at: int) -> bool:
-    before = next((x.role for x in reversed(items[:at]) if x.role not in _LINKS), "")
-    after = next((x.role for x in items[at + 1 :] if x.role not in _LINKS), "")
+    left, right = beside(items, at, -1, _LINKS), beside(items, at, 1, _LINKS)
+    before = items[left].role if left is not None else ""
+    after = items[right].role if right is not None else ""
     return before == "event" or (after == "event" and before not in ("amount", "below", "above"))
 
 
