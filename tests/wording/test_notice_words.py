@@ -151,4 +151,5 @@ def test_the_first_digest_text_holds_the_most_urgent(english: Catalogue) -> None
     text = word_digest(plots, english)
     assert text.startswith("WATER by Mon 9 Mar: H099.")
     assert text.endswith("Text MORE for the rest.")
+    assert count_segments(text).segments == 2
     assert word_digest([], english) == ""
