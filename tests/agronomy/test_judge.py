@@ -334,6 +334,21 @@ def test_let_out_goes_down_to_what_the_stand_may_keep() -> None:
     assert told(seeded(15, 6.0)).flood_to_cm == 3
 
 
+def test_what_has_not_happened_yet_changes_nothing() -> None:
+    case = in_stage("tillering", -8)
+    later = [
+        Event(kind, case.as_of + days(1), level_cm=-20 if kind == "reading" else None)  # type: ignore[arg-type]
+        for kind in ("reading", "flooded", "nitrogen", "weeds", "spray", "heading", "submerged")
+    ]
+    assert told(replace(case, events=(*case.events, *later))) == told(case)
+
+
+def test_a_ripe_plot_under_water_and_sprayed_gets_no_water() -> None:
+    case = sprayed(in_stage("ripening"))
+    under = replace(case, events=(*case.events, Event("submerged", case.as_of)))
+    assert told(under).action == "no-more-water"
+
+
 # -- bars -----------------------------------------------------------------------------------------
 
 
