@@ -29,8 +29,9 @@ class Settings(BaseSettings):
         "sqlite:///gateway.db", description="Where everything is kept: SQLite file or PostgreSQL."
     )
     phone_keys: SecretStr = Field(
+        min_length=16,
         description="One or more keys for phone numbers, comma between; the first one encrypts. "
-        "Make one with: gateway make-key"
+        "Make one with: gateway make-key",
     )
     web_secret: SecretStr = Field(
         SecretStr(""), description="Signs the console's sessions; needed by gateway serve."

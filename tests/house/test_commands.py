@@ -1,0 +1,129 @@
+"""The commands, run as installed: what they say, and how they refuse."""
+
+import json
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from gateway.settings import Settings, shipped
+from tests.house.serving import PASSWORD, run, settings
+from tests.houses import READER, open_test_house
+
+FROM = READER.reveal()
+
+
+@pytest.fixture
+def environment(sqlite_url: str) -> dict[str, str]:
+    """A store with plot H07 in tillering on the real day, and its settings."""
+    home = open_test_house(sqlite_url)
+    home.clock.move_to(datetime.now(UTC))
+    home.add_plot("H07", READER)
+    home.house.store.close()
+    return settings(sqlite_url)
+
+
+def test_a_text_is_answered_and_its_advice_can_be_given_again(environment: dict[str, str]) -> None:
+    asked = run(environment, "text", FROM, "H07 15")
+    assert (asked.returncode, asked.stdout.count("\n")) == (0, 1)
+    assert "1 for BELOW" in asked.stdout
+    assert "IRRIGATE" in run(environment, "text", FROM, "below").stdout
+    explained = run(environment, "explain", "1")
+    assert explained.returncode == 0, explained.stderr
+    assert explained.stdout.rstrip().endswith("the same")
+    assert FROM[2:] not in explained.stdout + explained.stderr
+
+
+def test_a_text_without_a_reply_says_so(environment: dict[str, str]) -> None:
+    done = run(environment, "text", FROM, "thanks")
+    assert (done.returncode, done.stdout) == (0, "")
+    assert "on record" in done.stderr
+
+
+@pytest.mark.parametrize(
+    ("words", "more", "said"),
+    [
+        (["text", "12", "H07 -12"], {}, "not a phone number"),
+        (
+            ["text", FROM, "H07 -12"],
+            {"GATEWAY_CARRIERS": "example-http"},
+            "not the simulator: nothing was done",
+        ),
+        (["text", FROM, "H07 -12"], {"GATEWAY_CARRIERS": "nobody"}, "known: example-http"),
+        (["text", FROM, "H07 -12"], {"GATEWAY_PHONE_KEYS": ""}, "Make one with"),
+        (["text", FROM, "H07 -12"], {"GATEWAY_SCHEME": "NONE"}, "no scheme NONE"),
+        (["explain", "77"], {}, "no advice 77 is on record"),
+        (["explain", "first"], {}, "not a valid integer"),
+        (["user", "add", "ann", "--password", "short"], {}, "10 characters or more"),
+        (["serve"], {"GATEWAY_WEB_SECRET": ""}, "GATEWAY_WEB_SECRET"),
+        (["serve"], {"GATEWAY_PORT": "many"}, "GATEWAY_PORT"),
+        (
+            ["serve"],
+            {"GATEWAY_CARRIERS": "example-http", "GATEWAY_EXAMPLE_HTTP_SECRET": ""},
+            "GATEWAY_EXAMPLE_HTTP_SECRET",
+        ),
+        (["trial"], {}, "is on record already"),
+        (["migrate"], {"GATEWAY_DATABASE_URL": "oracle://nowhere"}, "sqlite"),
+    ],
+)
+def test_what_is_missing_or_wrong_is_said_in_words(
+    environment: dict[str, str], words: list[str], more: dict[str, str], said: str
+) -> None:
+    done = run({**environment, **more}, *words)
+    assert done.returncode != 0
+    assert said in done.stderr
+    assert "Traceback" not in done.stderr
+    assert FROM[2:] not in done.stderr
+
+
+def test_a_store_that_was_not_migrated_says_what_to_run(tmp_path: Path) -> None:
+    done = run(settings(f"sqlite:///{tmp_path}/empty.db"), "text", FROM, "H07 -12")
+    assert done.returncode != 0
+    assert "gateway migrate" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_a_user_is_added_once(environment: dict[str, str]) -> None:
+    words = ["user", "add", "ann", "--role", "supervisor", "--password", PASSWORD]
+    assert run(environment, *words).returncode == 0
+    again = run(environment, *words)
+    assert again.returncode != 0
+    assert "on record already" in again.stderr
+
+
+def test_the_pipes_need_no_setting_and_answer_line_by_line() -> None:
+    nothing = {"PATH": ""}
+    texts = ['{"text": "H07 -12", "plots": ["H07"]}', "broken", '{"text": "", "plots": []}']
+    done = run(nothing, "interpret", give="\n".join(texts) + "\n")
+    first, second, third = (json.loads(line) for line in done.stdout.splitlines())
+    assert first["readings"][0]["level_cm"] == -12
+    assert second["line"] == 2
+    assert second["error"]
+    assert third["outcome"] == "reject"
+    case = {"as_of": "2026-02-14", "plot": {"code": "H07"}}
+    done = run(nothing, "advise", give=json.dumps(case) + "\n")
+    assert json.loads(done.stdout)["action"] in {"ask", "none"}
+
+
+@pytest.mark.parametrize("command", ["interpret", "advise"])
+def test_the_pipes_print_their_schemas(command: str) -> None:
+    schemas = json.loads(run({"PATH": ""}, command, "--schema").stdout)
+    assert schemas
+
+
+def test_check_flows_names_file_line_and_cure(tmp_path: Path) -> None:
+    import shutil
+
+    flows = tmp_path / "flows"
+    shutil.copytree(shipped("flows"), flows)
+    office = flows / "office.yaml"
+    office.write_text(office.read_text("utf-8").replace("most_at_once: 20", "most_at_once: all"))
+    done = run({"PATH": ""}, "check-flows", "--flows", str(flows))
+    assert done.returncode != 0
+    assert "office.yaml:" in done.stderr
+    assert "most_at_once: need a whole number, got 'all'" in done.stderr
+    assert run({"PATH": ""}, "check-flows").returncode == 0
+
+
+def test_every_setting_is_described_for_people() -> None:
+    assert all(field.description for field in Settings.model_fields.values())
