@@ -13,6 +13,7 @@ from math import ceil, floor
 from typing import Protocol
 
 from gateway.agronomy.advice import Band, DateBand
+from gateway.agronomy.anchor import anchored
 from gateway.agronomy.balance import MORNING, Balance, CropDays, balance_of
 from gateway.agronomy.case import Case
 from gateway.agronomy.forecast_practice import ForecastPractice, SoilPrior
@@ -76,7 +77,9 @@ def estimate(case: Case, calendar: Growth, practice: Practice, threshold_cm: flo
     days = [today + n + MORNING - now for n in range(1, mornings + 1)]
     ahead = balance.mornings(now, today + 1, mornings)
     outlook = outlook_of(cloud, days, *ahead, known.model)
-    return _estimate(case, calendar, known, soil, signs, now, outlook, threshold_cm)
+    told = outlook_of(anchored(belief, spell, known.model), days, *ahead, known.model)
+    crossing = _dates(told.crossing(threshold_cm), now, case.as_of, known)
+    return _estimate(case, calendar, known, soil, signs, outlook, crossing, threshold_cm)
 
 
 def _balance(case: Case, calendar: Growth, known: ForecastPractice, signs: list[Sign]) -> Balance:
@@ -103,8 +106,8 @@ def _estimate(
     known: ForecastPractice,
     soil: SoilPrior,
     signs: list[Sign],
-    now: float,
     outlook: Outlook,
+    crossing: DateBand,
     threshold_cm: float,
 ) -> Estimate:
     loss, storage, fall = _losses(outlook)
@@ -117,7 +120,7 @@ def _estimate(
     sure = read >= known.look.known_readings and not doubted
     return Estimate(
         level_cm=outlook.level(),
-        threshold_on=_dates(outlook.crossing(threshold_cm), now, case.as_of, known),
+        threshold_on=crossing,
         loss_mm_d=loss,
         storage_mm_cm=storage,
         next_reading_on=_next(case, known, outlook, threshold_cm, last, gap),

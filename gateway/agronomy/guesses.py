@@ -60,6 +60,11 @@ class Habit:
             return np.full(self.storage.shape, MM_PER_CM * level)
         return self._below(level)
 
+    def water_of(self, levels: Numbers) -> Numbers:
+        """Water in mm at each guess's own level in cm."""
+        below = -self.storage * np.expm1(-self.rate * np.minimum(levels, 0.0)) / self.rate
+        return np.where(levels >= 0, MM_PER_CM * levels, below)
+
     def seen(self, level: float, noise: float) -> tuple[Any, Any]:
         """A level with its noise in cm as water with its noise in mm."""
         if level >= noise:
