@@ -468,7 +468,7 @@ def test_a_level_deeper_than_the_tube_cannot_be() -> None:
 
 
 def test_the_last_water_before_the_threshold_is_taken_early() -> None:
-    advice = told(water(in_stage("tillering", -10), (0, 1, True), (20, 21, True)))
+    advice = told(water(in_stage("tillering", -10), (0, 0, True), (20, 21, True)))
     assert (advice.action, advice.reasons[0]) == ("reflood", "last-water-before-threshold")
     soon = told(water(in_stage("tillering", -6), (0, 30, True)))
     assert soon.action == "wait"
