@@ -72,6 +72,9 @@ def _teach_words(app: Flask) -> None:
         kind_word=words.kind_word,
         event_word=words.event_word,
         level_words=words.level_words,
+        reckoned_words=words.reckoned_words,
+        band_words=words.band_words,
+        short_day=shown.short_day,
         details=words.event_details,
     )
     app.context_processor(_of_every_page)

@@ -8,7 +8,7 @@ from gateway.web.chart_marks import draw_marks, draw_trace
 from gateway.web.picture import Picture, Span, span_words
 from gateway.web.scale import Scale
 from gateway.web.svg import tag, together
-from gateway.web.words import level_words
+from gateway.web.words import band_words, level_words
 
 STRIP, FOOT = 24, 18
 LETTER = 6.2  # the usual width of a letter at the drawing's size of writing
@@ -56,8 +56,7 @@ def describe(picture: Picture) -> str:
         level = "dry tube" if last.dry else level_words(last.level_cm)
         said.append(f"Last reading {_date(last.on)}: {level}.")
     if picture.level:
-        low, high = level_words(picture.level.p10), level_words(picture.level.p90)
-        said.append(f"Thought to be today between {low} and {high}.")
+        said.append(f"Thought to be today {band_words(picture.level)}.")
     if picture.crossing.p10 and picture.crossing.p90:
         first, last_day = _date(picture.crossing.p10), _date(picture.crossing.p90)
         said.append(f"Likely to need water between {first} and {last_day}.")

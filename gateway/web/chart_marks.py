@@ -26,14 +26,23 @@ def draw_marks(marks: Sequence[Mark], scale: Scale, bottom_cm: float) -> Markup:
 
 
 def draw_trace(marks: Sequence[Mark], scale: Scale) -> Markup:
-    """A thin line through the levels in the order in which they were."""
-    at = [
-        (scale.x(mark.on), scale.y(mark.level_cm))
-        for mark in marks
-        if mark.kind in ("reading", "flooded") and mark.level_cm is not None
-    ]
-    points = " ".join(f"{x:.1f},{y:.1f}" for x, y in at)
-    return tag("polyline", points=points, class_="trace") if len(at) > 1 else Markup("")
+    """A thin line through each dry-down: from one flooding to the next."""
+    return tag("g", *(_fall(places) for places in _falls(marks, scale) if len(places) > 1))
+
+
+def _falls(marks: Sequence[Mark], scale: Scale) -> list[list[tuple[float, float]]]:
+    falls: list[list[tuple[float, float]]] = [[]]
+    for mark in marks:
+        if mark.kind == "flooded":
+            falls.append([])
+        if mark.kind in ("reading", "flooded") and mark.level_cm is not None:
+            falls[-1].append((scale.x(mark.on), scale.y(mark.level_cm)))
+    return falls
+
+
+def _fall(places: list[tuple[float, float]]) -> Markup:
+    points = " ".join(f"{x:.1f},{y:.1f}" for x, y in places)
+    return tag("polyline", points=points, class_="trace")
 
 
 def mark_words(mark: Mark) -> str:
@@ -64,8 +73,9 @@ def _mark(mark: Mark, scale: Scale, bottom_cm: float) -> Markup:
 
 
 def _flood(mark: Mark, x: float, y: float, scale: Scale, said: Markup) -> Markup:
-    # A reflood of unknown depth stands on the soil's line, its shape left open.
-    top = scale.y(0) if mark.level_cm is None else y
-    kind = "flood open" if mark.level_cm is None else "flood"
-    path = f"M{x - 6:.1f} {top + 10:.1f}h12l-6 -10z"
-    return tag("path", said, d=path, class_=kind)
+    # A flooding of unknown depth stands on the soil's line, its shape left empty and thin.
+    if mark.level_cm is None:
+        y, kind = scale.y(0) - 10, "flood open"
+    else:
+        kind = "flood"
+    return tag("path", said, d=f"M{x - 6:.1f} {y + 10:.1f}h12l-6 -10z", class_=kind)

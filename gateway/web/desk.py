@@ -9,8 +9,8 @@ from flask import current_app
 from gateway.advisory.number import Number
 from gateway.advisory.ports import Clock, Listener, Store
 from gateway.advisory.records import Dial, Inbound, Receipt, Scheme, Screen
+from gateway.advisory.report import PlotPage
 from gateway.advisory.views import Views
-from gateway.web.page import PlotPage
 
 
 class Phones(Protocol):

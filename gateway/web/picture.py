@@ -6,8 +6,9 @@ from datetime import date, time, timedelta
 from itertools import groupby
 
 from gateway.advisory.records import BookRow
+from gateway.advisory.report import PlotPage
 from gateway.agronomy.advice import Band, DateBand
-from gateway.web.page import PlotPage, StageCalendar
+from gateway.agronomy.stages import Calendar
 from gateway.web.words import stage_word
 
 DAY = timedelta(days=1)
@@ -123,7 +124,7 @@ def _reach(page: PlotPage, marks: Sequence[Mark]) -> tuple[date, date]:
     return first - MARGIN_DAYS * DAY, last + MARGIN_DAYS * DAY
 
 
-def _last_day(calendar: StageCalendar | None, first: date, today: date) -> date:
+def _last_day(calendar: Calendar | None, first: date, today: date) -> date:
     """The last day before the harvest, where the calendar knows one; else a little after today."""
     if calendar is not None:
         for number in range(MOST_DAYS):
@@ -132,7 +133,7 @@ def _last_day(calendar: StageCalendar | None, first: date, today: date) -> date:
     return min(today, first + MOST_DAYS * DAY)
 
 
-def _spans(calendar: StageCalendar, first: date, last: date) -> Iterator[Span]:
+def _spans(calendar: Calendar, first: date, last: date) -> Iterator[Span]:
     days = [first + number * DAY for number in range((last - first).days + 1)]
     for stage, run in groupby(days, calendar.stage_on):
         found = list(run)

@@ -29,6 +29,11 @@ def moment_after(moment: datetime, first: datetime, zone: str) -> str:
     return moment.astimezone(there).strftime("%H:%M") if same else moment_shown(moment, zone)
 
 
+def short_day(day: date) -> str:
+    """A day near today, without its year: ``Tue 10 Mar``."""
+    return day.strftime("%a %-d %b")
+
+
 def day_shown(day: date | str | None) -> str:
     """A day, given as such or as YYYY-MM-DD: ``Tue 10 Mar 2026``."""
     if not day:

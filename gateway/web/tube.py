@@ -7,7 +7,7 @@ from markupsafe import Markup
 from gateway.web.picture import Picture
 from gateway.web.scale import Scale
 from gateway.web.svg import tag, together
-from gateway.web.words import level_words
+from gateway.web.words import level_words, near, reckoned_words
 
 WIDTH, HEIGHT = 320, 320
 LEFT, RIGHT = 70, 130
@@ -39,7 +39,7 @@ def describe(picture: Picture) -> str:
     """The drawing in words."""
     rim = "not measured" if picture.rim_cm is None else f"{picture.rim_cm:g} cm above the soil"
     return (
-        f"Water {level_words(picture.level.p50 if picture.level else None)}."
+        f"Water {reckoned_words(picture.level.p50 if picture.level else None)}."
         f" Dry limit {level_words(picture.due_cm)}."
         f" Rim {rim}, bottom {level_words(picture.bottom_cm)}."
     )
@@ -128,5 +128,5 @@ def _apart(labels: list[tuple[float, str, str]]) -> list[tuple[float, str, str]]
 
 
 def _signed(level_cm: float) -> str:
-    rounded = round(level_cm)
-    return f"{'+' if rounded > 0 else '−' if rounded < 0 else ''}{abs(rounded)} cm"
+    rounded = near(level_cm)
+    return f"{'+' if rounded > 0 else '−' if rounded < 0 else ''}{abs(rounded):g} cm"

@@ -2,6 +2,7 @@
 
 from typing import Final
 
+from gateway.agronomy.advice import Band
 from gateway.agronomy.book import Event
 
 # Each state has a shape beside its word, so that no state is told by colour alone.
@@ -109,6 +110,28 @@ def kind_word(kind: str) -> str:
 def event_word(kind: str) -> str:
     """What happened on a plot."""
     return EVENTS.get(kind, kind)
+
+
+def near(level_cm: float) -> float:
+    """A level that was reckoned, to the half centimetre: more would only seem exact."""
+    return round(level_cm * 2) / 2
+
+
+def reckoned_words(level_cm: float | None) -> str:
+    """A reckoned level in words."""
+    return level_words(None if level_cm is None else near(level_cm))
+
+
+def band_words(band: Band) -> str:
+    """A level's doubt in words: ``11.5 to 15 cm below the soil``."""
+    low, high = near(band.p10), near(band.p90)
+    if low == high:
+        return level_words(low)
+    if low < 0 and high <= 0:
+        return f"{abs(high):g} to {abs(low):g} cm below the soil"
+    if low >= 0:
+        return f"{low:g} to {high:g} cm above the soil"
+    return f"{abs(low):g} cm below to {high:g} cm above the soil"
 
 
 def level_words(level_cm: float | None) -> str:

@@ -84,7 +84,7 @@ def test_the_drawing_names_itself_and_tells_its_gist():
 def test_the_gist_has_the_last_reading_the_doubt_and_the_days():
     assert describe(a_picture()) == (
         "From 5 Jan to 15 Apr: 2 readings, 1 times flooded. Last reading 18 Feb: dry tube."
-        " Thought to be today between 9 cm below the soil and 5 cm below the soil."
+        " Thought to be today 5 to 9 cm below the soil."
         " Likely to need water between 4 Mar and 9 Mar. Dry limit: 15 cm below the soil."
     )
 
@@ -124,6 +124,31 @@ def test_in_the_flowering_window_the_limit_is_the_one_of_that_day():
     picture = a_picture(today=day(80), due_cm=0.0)
     lines = of_class(drawn(picture), "threshold")
     assert len({line.get("y1") for line in lines}) == 2
+
+
+def test_a_line_runs_through_each_dry_down_and_never_up_to_a_flooding():
+    marks = (
+        Mark("reading", day(10), -4.0),
+        Mark("reading", day(14), -12.0),
+        Mark("flooded", day(15), 5.0),
+        Mark("reading", day(20), -3.0),
+        Mark("flooded", day(22), None),
+        Mark("reading", day(30), -9.0),
+    )
+    lines = [
+        line.get("points").split() for line in of_class(drawn(a_picture(marks=marks)), "trace")
+    ]
+    assert [len(points) for points in lines] == [2, 2]
+    for points in lines:
+        depths = [float(point.split(",")[1]) for point in points]
+        assert depths == sorted(depths)
+
+
+def test_a_flooding_of_unknown_depth_is_told_from_one_that_is_known():
+    marks = (Mark("flooded", day(15), 5.0), Mark("flooded", day(22), None))
+    known, unknown = of_class(drawn(a_picture(marks=marks)), "flood")
+    assert known.get("class") != unknown.get("class")
+    assert "cm" not in unknown.find(SVG + "title").text
 
 
 def test_stage_words_stand_only_where_they_fit():

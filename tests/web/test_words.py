@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from gateway.advisory.parcels import State
-from gateway.agronomy.advice import Action, Stage
+from gateway.agronomy.advice import Action, Band, Stage
 from gateway.agronomy.book import EVENT_KINDS, Event
 from gateway.flowfiles.rules import load_rulebook
 from gateway.web import places, words
@@ -62,6 +62,26 @@ def test_a_reason_that_the_office_added_shows_itself():
 )
 def test_a_level_is_said_without_a_sign(level, said):
     assert words.level_words(level) == said
+
+
+@pytest.mark.parametrize(
+    ("band", "said"),
+    [
+        (Band(-14.9, -13, -11.6), "11.5 to 15 cm below the soil"),
+        (Band(0.3, 1.4, 2.4), "0.5 to 2.5 cm above the soil"),
+        (Band(-1.1, 0, 1.1), "1 cm below to 1 cm above the soil"),
+        (Band(-2, -1, 0), "0 to 2 cm below the soil"),
+        (Band(-12, -12, -12), "12 cm below the soil"),
+    ],
+)
+def test_a_band_is_said_as_one_reach(band, said):
+    assert words.band_words(band) == said
+
+
+def test_what_was_reckoned_is_said_to_the_half_centimetre():
+    assert words.reckoned_words(-13.2) == "13 cm below the soil"
+    assert words.reckoned_words(1.4) == "1.5 cm above the soil"
+    assert words.reckoned_words(None) == "not known"
 
 
 def test_an_event_is_told_with_its_numbers():
