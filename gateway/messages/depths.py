@@ -19,7 +19,7 @@ from gateway.messages.numerals import Amount
 DAYS = frozenset(("day", "date", "weekday"))
 _CLEAN = frozenset(("own", "amount", "filler", "polite", "comma", "and", "day", "date", "clock"))
 _CLEAN |= frozenset(("event", "both", "all", "plot", "weekday"))
-_TELLS = frozenset(("below", "above", "rim", "vague", "change"))
+_TELLS = frozenset(("below", "above", "rim", "vague", "filling", "change"))
 DENIES = frozenset(("not", "no"))
 
 
@@ -212,6 +212,9 @@ def _checked(
     """A level beside a dry tube, or blamed as wrong at the end, is asked about after all."""
     roles = [item.role for item in items]
     last = max(number.at for number in told)
+    if "filling" in roles:
+        levels = tuple(one.level_cm for one in said if one.level_cm is not None)
+        return [Said(about="number", candidates=levels, at=last)]
     blamed = "wrong" in roles[last:] and all(one.about is None for one in said)
     if "dry" in roles or blamed:
         return [Said(about="number", at=last)]

@@ -130,7 +130,7 @@ def _flood_depth(event: Event, items: list[Item], at: int, taken: Taken) -> None
     parted = any(x.role == "comma" for x in items[at:i])
     if parted and any(x.role == "day" for x in items[at:i]):
         return
-    if amount.sign < 0 or _directed(items, i, ("below", "rim")):
+    if amount.sign < 0 or _directed(items, i, ("below", "rim", "or")):
         items[i].amount = amount if parted else replace(amount, sure=False)
         return
     if parted and not _directed(items, i, ("above",)):

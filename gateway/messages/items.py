@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 
 from gateway.messages.codes import Codes, code_at
-from gateway.messages.days import date_at, month_date_at
+from gateway.messages.days import UNKNOWN, date_at, month_date_at
 from gateway.messages.numerals import Amount, amount_at, value_of, word_amount
 from gateway.messages.slips import meant
 from gateway.messages.tokens import Token
@@ -116,7 +116,7 @@ class Reading:
             self._put("and", at)
         elif text in "<>":
             self._put("compare", at)
-        elif text == '"':
+        elif text in ('"', "'"):
             self._quoted = not self._quoted
         elif text in "+-":
             self._bare_sign(at)
@@ -147,8 +147,9 @@ class Reading:
             self._put(role, at, value=value)
             return end
         ago, end = self._phrase(at + 1)
-        if ago is not None and ago.role == "day" and ago.value == "ago":
-            self._put("day", at, value=f"-{self.tokens[at].text[:4]}")
+        if ago is not None and ago.role == "day" and ago.value in ("ago", UNKNOWN):
+            said = f"-{self.tokens[at].text[:4]}" if ago.value == "ago" else UNKNOWN
+            self._put("day", at, value=said if self.tokens[at].text.isdigit() else UNKNOWN)
             return end
         amount, end = amount_at(self.tokens, at, self.vocabulary, self._quoted)
         if self._ranged(at, end):

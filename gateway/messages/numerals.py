@@ -63,6 +63,8 @@ def amount_at(
         sure = False
     if at and tokens[at].glued and set(tokens[at - 1].text) <= _LOOKALIKE | {"."}:
         sure = sure and tokens[at - 1].text == "." and not _starts(tokens, at - 1)
+    if not quoted and end < len(tokens) and tokens[end].text == "'" and tokens[end].glued:
+        sure = False
     if decimals > 1 and unit not in _FINE:
         sure = False
     if _lookalike_after(tokens, at + 1, vocabulary):

@@ -107,6 +107,9 @@ class Parts:
         level = said.level_cm if said is not None else None
         self.found.ask.append(Ask(None, "plot", candidates, level, bool(said and said.dry)))
 
+    def _too_deep(self, event: Event) -> bool:
+        return isinstance(event.value, float) and event.value > self.said.vocabulary.highest_cm
+
     def _habit(self, plot: str | None) -> Habit:
         reads = dict(self.said.sender.reads).get(plot) if plot is not None else None
         rim = dict(self.said.sender.rim_cm).get(plot) if plot is not None else None
@@ -127,6 +130,9 @@ class Parts:
         if on == days.UNKNOWN:
             self.found.ask.append(Ask(of, "day"))
             return
+        if kind == "flooded" and self._too_deep(event):
+            self.found.ask.append(Ask(of, "number"))
+            event.value = event.unit = None
         if event.denied:
             self.found.meanings.append(Meaning("no", of, kind))
         else:

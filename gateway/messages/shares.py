@@ -137,11 +137,19 @@ def _all_together(
     if word is None:
         return None
     named = [items[i].codes for cluster in clusters for i in cluster]
+    if len(named) > 1 and all(named):
+        return Share(named, items)
     if named:
-        return Share(named, items) if len(named) > 1 and all(named) else None
+        return None if _after_plot(items, word) else Share([], items, tangled=True)
     if word == "both" and len(own) != 2:
         return Share([own], items) if own else Share([], items)
     return Share([(code,) for code in own], items)
+
+
+def _after_plot(items: list[Item], word: str) -> bool:
+    """ "B07 all dry" speaks of one plot; "all plots dry except B07" of others too."""
+    at = next(i for i, item in enumerate(items) if item.role == word)
+    return at > 0 and items[at - 1].role == "own"
 
 
 def _stands_alone(items: list[Item], word: str) -> bool:

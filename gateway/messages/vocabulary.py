@@ -19,6 +19,7 @@ ROLES = (
     "inside",
     "dry",
     "vague",
+    "filling",
     "change",
     "compare",
     "deep",
