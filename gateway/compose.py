@@ -35,8 +35,8 @@ from gateway.carriers.wire import Wire
 from gateway.flowfiles.carriers import load_carriers
 from gateway.flowfiles.catalogue_checks import check_catalogues
 from gateway.flowfiles.catalogues import load_catalogues
-from gateway.flowfiles.customs import load_customs, load_duties
-from gateway.flowfiles.menu import load_menu
+from gateway.flowfiles.customs import check_duties, load_customs, load_duties
+from gateway.flowfiles.menu import check_menu, load_menu
 from gateway.flowfiles.reader import FlowError
 from gateway.flowfiles.rules import load_rulebook, rulebook_from_texts
 from gateway.flowfiles.vocabulary import load_vocabularies
@@ -299,6 +299,7 @@ def mistakes_in(flows: Path, locales: Path) -> list[str]:
         lambda: load_duties(flows),
         lambda: load_menu(flows),
         lambda: load_carriers(flows),
+        lambda: load_trial(flows),
     ]
     found = []
     for load in loaders:
@@ -306,7 +307,11 @@ def mistakes_in(flows: Path, locales: Path) -> list[str]:
             load()
         except FlowError as error:
             found.append(str(error))
-    return found + check_catalogues(locales)
+    found += check_catalogues(locales)
+    if found:
+        return found
+    catalogues = load_catalogues(locales)
+    return check_menu(flows, catalogues) + check_duties(flows, catalogues)
 
 
 def text_through_simulator(house: House, sender: str, body: str, wait_s: float) -> list[str]:

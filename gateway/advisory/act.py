@@ -3,12 +3,13 @@
 from collections.abc import Callable
 from typing import Final
 
+from gateway.advisory.advise import judge_plot
 from gateway.advisory.talk import Talk
 from gateway.advisory.undo import undo_last
 from gateway.advisory.write import day_of, is_now, write_event
 from gateway.agronomy.book import Event
 from gateway.messages.heard import Meaning
-from gateway.messages.wording import word_notice, word_why
+from gateway.messages.wording import digest_parts, word_notice, word_why
 
 Touched = list[str]
 
@@ -62,9 +63,9 @@ def note_event(talk: Talk, meaning: Meaning) -> Touched:
     fields = EVENTS[meaning.kind](meaning)
     at = talk.local.time().replace(second=0, microsecond=0) if is_now(meaning.on) else None
     event = Event(on=day_of(meaning.on, talk.today), at=at, **fields)  # type: ignore[arg-type]
-    if event.kind == "rain" and event.mm is None:
-        return hand_on(talk, meaning)
-    write_event(talk, code, event)
+    # Rain of no known depth changes no number; the advice then says to look.
+    if event.kind != "rain" or event.mm is not None:
+        write_event(talk, code, event)
     if meaning.kind in NOTICED:
         talk.say(
             word_notice(NOTICED[meaning.kind], talk.catalogue, plot=code),
@@ -108,12 +109,23 @@ def advise_again(talk: Talk, meaning: Meaning) -> Touched:
     return [meaning.plot] if meaning.plot else list(talk.plots)
 
 
+def tell_more(talk: Talk, meaning: Meaning) -> Touched:
+    """What did not fit into the digest of the phone's plots."""
+    advices = [
+        judge_plot(talk.unit, talk.papers, read.plot_id, talk.now)[1]
+        for read in talk.plots.values()
+    ]
+    for part in digest_parts(advices, talk.catalogue)[1:]:
+        talk.say(part, "more")
+    return [] if "more" in talk.said else say_notice("notice.no-more")(talk, meaning)
+
+
 def tell_why(talk: Talk, meaning: Meaning) -> Touched:
     """The reasons of the newest advice, in words."""
     reads = [talk.plots[meaning.plot]] if meaning.plot else list(talk.plots.values())
     records = [r for read in reads if (r := talk.unit.advices.latest(read.plot_id))]
     if not records:
-        return advise_again(talk, meaning)
+        return say_notice("notice.no-advice")(talk, meaning)
     newest = max(records, key=lambda record: record.as_of)
     talk.say(word_why(newest.advice, talk.catalogue), "why", plot_id=newest.plot_id)
     return []
@@ -147,7 +159,7 @@ def example_plot(talk: Talk, meaning: Meaning) -> str | None:
 
 ACTS: Final[dict[str, Callable[[Talk, Meaning], Touched]]] = {
     "advice-again": advise_again,
-    "more": advise_again,
+    "more": tell_more,
     "why": tell_why,
     "wrong": undo,
     "help": say_notice("notice.help"),

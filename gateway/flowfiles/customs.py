@@ -1,11 +1,13 @@
 """flows/office.yaml and flows/calendar.yaml become the customs of the office."""
 
+from collections.abc import Mapping
 from datetime import time, timedelta
 from pathlib import Path
 from typing import cast
 
 from gateway.advisory.customs import Anchor, Customs, DutyCalendar, DutyRule
 from gateway.flowfiles.reader import Entry, read_file
+from gateway.messages.catalogue import Catalogue
 
 ANCHORS = ("flowering-window",)
 
@@ -54,6 +56,19 @@ def load_duties(flows: Path) -> DutyCalendar:
         anchor_moved_days=top.need("anchor_moved_days").whole(0, 30, "days"),
         duties={name: _duty(name, entry) for name, entry in top.need("duties").items()},
     )
+
+
+def check_duties(flows: Path, catalogues: Mapping[str, Catalogue]) -> list[str]:
+    """Every duty whose text a language does not have, with file, line and cure."""
+    mistakes = []
+    for _name, entry in read_file(flows / "calendar.yaml").need("duties").items():
+        text = entry.need("text")
+        for language, catalogue in catalogues.items():
+            if not catalogue.has(text.text()):
+                mark = text.node.start_mark
+                place = f"{text.path}:{mark.line + 1}:{mark.column + 1}"
+                mistakes.append(f"{place} text: no such text in {language}: {text.text()}")
+    return mistakes
 
 
 def read_time(entry: Entry) -> time:

@@ -1,6 +1,7 @@
 """The commands, run as installed: what they say, and how they refuse."""
 
 import json
+import shutil
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -111,17 +112,36 @@ def test_the_pipes_print_their_schemas(command: str) -> None:
     assert schemas
 
 
-def test_check_flows_names_file_line_and_cure(tmp_path: Path) -> None:
-    import shutil
+EDITS = {
+    "office.yaml": ("most_at_once: 20", "most_at_once: all", "need a whole number, got 'all'"),
+    "practice.yaml": ("threshold_cm: -15", "threshold_cm: deep", "got 'deep'"),
+    "rules.yaml": ("then: let-out", "then: let-fly", "let-fly"),
+    "calendar.yaml": ("duty.flowering-begins", "duty.nothing", "no such text in en"),
+    "menu.yaml": ("to: side", "to: nowhere", "nowhere"),
+    "carriers/example-http.yaml": ("window_s: 300", "window_s: long", "window_s"),
+    "vocabulary/en.yaml": ("units:", "measures:", "unknown key"),
+}
 
+
+@pytest.mark.parametrize(("file", "edit"), list(EDITS.items()), ids=list(EDITS))
+def test_check_flows_names_file_line_and_cure(
+    tmp_path: Path, file: str, edit: tuple[str, str, str]
+) -> None:
     flows = tmp_path / "flows"
     shutil.copytree(shipped("flows"), flows)
-    office = flows / "office.yaml"
-    office.write_text(office.read_text("utf-8").replace("most_at_once: 20", "most_at_once: all"))
+    old, new, cure = edit
+    text = (flows / file).read_text("utf-8")
+    assert old in text
+    (flows / file).write_text(text.replace(old, new, 1), "utf-8")
     done = run({"PATH": ""}, "check-flows", "--flows", str(flows))
     assert done.returncode != 0
-    assert "office.yaml:" in done.stderr
-    assert "most_at_once: need a whole number, got 'all'" in done.stderr
+    line = text[: text.index(old)].count("\n") + 1
+    assert f"{file}:{line}:" in done.stderr
+    assert cure in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_the_shipped_files_are_in_order() -> None:
     assert run({"PATH": ""}, "check-flows").returncode == 0
 
 

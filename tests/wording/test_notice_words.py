@@ -29,11 +29,10 @@ SEASON = Calendar(
 @pytest.mark.parametrize(
     ("msgid", "fields", "said"),
     [
-        pytest.param("notice.flooded", {"to": 5, "look": date(2026, 3, 12)},
-                     "H07: irrigated to 5 cm, written down. Thank you. Look in the tube Thu 12 Mar",
+        pytest.param("notice.flooded", {"look": date(2026, 3, 12)},
+                     "H07: irrigated, written down. Thank you. Look in the tube Thu 12 Mar",
                      id="irrigated"),
-        pytest.param("notice.flooded", {}, "H07: irrigated, written down", id="irrigated, no cm"),
-        pytest.param("notice.rain", {"mm": 30}, "rain 30 mm, written down", id="rain"),
+        pytest.param("notice.flooded", {}, "H07: irrigated, written down", id="irrigated, no day"),
         pytest.param("notice.spray", {"free": date(2026, 3, 16)}, "NO water out until Mon 16 Mar",
                      id="spray"),
         pytest.param("notice.spray", {}, "as long as the label says", id="spray, no end known"),
