@@ -8,6 +8,7 @@ from gateway.advisory.errors import StoreDown, UnknownCarrier, Unproven, Unreada
 from gateway.advisory.ports import Listener
 from gateway.advisory.records import Callback, Screen
 from gateway.web.desk import the_desk
+from gateway.web.faults import plain
 
 MOST_BYTES = 64 * 1024
 RETRY_SECONDS = "10"
@@ -51,14 +52,14 @@ def ussd(name: str) -> Response:
 @routes.errorhandler(UnknownCarrier)
 def unknown(error: UnknownCarrier) -> Response:
     """No such carrier here."""
-    return _plain(404, "no such carrier")
+    return plain(404, "no such carrier")
 
 
 @routes.errorhandler(Unproven)
 def unproven(error: Unproven) -> Response:
     """The caller learns nothing but that; the log gets the cause."""
     log.warning("%s", error)
-    return _plain(401, "caller not proven")
+    return plain(401, "caller not proven")
 
 
 @routes.errorhandler(Unreadable)
@@ -73,14 +74,14 @@ def unreadable(error: Unreadable) -> Response:
     except StoreDown as down:
         return store_down(down)
     log.warning("%s", error)
-    return _plain(422, f"not readable: {error.cause}")
+    return plain(422, f"not readable: {error.cause}")
 
 
 @routes.errorhandler(StoreDown)
 def store_down(error: StoreDown) -> Response:
     """Nothing happened; the carrier is to come again."""
     log.error("store down at a callback of a carrier")
-    answer = _plain(503, "store down, come again")
+    answer = plain(503, "store down, come again")
     answer.headers["Retry-After"] = RETRY_SECONDS
     return answer
 
@@ -105,7 +106,3 @@ def _callback() -> Callback:
 def _reply(listener: Listener, screen: Screen | None = None) -> Response:
     content_type, body = listener.reply(screen)
     return Response(body, content_type=content_type)
-
-
-def _plain(status: int, words: str) -> Response:
-    return Response(words + "\n", status=status, content_type="text/plain; charset=utf-8")

@@ -4,14 +4,21 @@ from datetime import date
 
 from markupsafe import Markup
 
+from gateway.web.chart_frame import (
+    FOOT,
+    STRIP,
+    day_words,
+    draw_grid,
+    draw_patterns,
+    draw_stages,
+    draw_today,
+)
 from gateway.web.chart_marks import draw_marks, draw_trace
-from gateway.web.picture import Picture, Span, span_words
+from gateway.web.picture import Picture, Span
 from gateway.web.scale import Scale
 from gateway.web.svg import tag, together
 from gateway.web.words import band_words, level_words
 
-STRIP, FOOT = 24, 18
-LETTER = 6.2  # the usual width of a letter at the drawing's size of writing
 AIR_CM = 3.0
 
 
@@ -23,9 +30,9 @@ def draw_season(picture: Picture, width: int, height: int) -> Markup:
         "svg",
         tag("title", f"Water level of {picture.code} over the season", id=f"{ids}-title"),
         tag("desc", describe(picture), id=f"{ids}-desc"),
-        _patterns(ids, scale),
-        _stages(picture, scale, ids),
-        _grid(scale),
+        draw_patterns(ids, scale),
+        draw_stages(picture, scale, ids),
+        draw_grid(scale),
         tag(
             "g",
             _forecast(picture, scale),
@@ -34,7 +41,7 @@ def draw_season(picture: Picture, width: int, height: int) -> Markup:
         ),
         _threshold(picture, scale),
         draw_marks(picture.marks, scale, picture.bottom_cm),
-        _today(picture, scale),
+        draw_today(picture, scale),
         viewBox=f"0 0 {width} {height}",
         class_="season",
         role="img",
@@ -48,17 +55,17 @@ def describe(picture: Picture) -> str:
     readings = [mark for mark in picture.marks if mark.kind == "reading"]
     refloods = sum(mark.kind == "flooded" for mark in picture.marks)
     said = [
-        f"From {_date(picture.first)} to {_date(picture.last)}:"
+        f"From {day_words(picture.first)} to {day_words(picture.last)}:"
         f" {len(readings)} readings, {refloods} times flooded."
     ]
     if readings:
         last = readings[-1]
         level = "dry tube" if last.dry else level_words(last.level_cm)
-        said.append(f"Last reading {_date(last.on)}: {level}.")
+        said.append(f"Last reading {day_words(last.on)}: {level}.")
     if picture.level:
         said.append(f"Thought to be today {band_words(picture.level)}.")
     if picture.crossing.p10 and picture.crossing.p90:
-        first, last_day = _date(picture.crossing.p10), _date(picture.crossing.p90)
+        first, last_day = day_words(picture.crossing.p10), day_words(picture.crossing.p90)
         said.append(f"Likely to need water between {first} and {last_day}.")
     said.append(f"Dry limit: {level_words(picture.threshold_cm)}.")
     return " ".join(said)
@@ -73,78 +80,6 @@ def _scale(picture: Picture, width: int, height: int) -> Scale:
     return Scale(
         40, width - 10, STRIP + 26, height - FOOT - 26, picture.first, picture.last, highest, lowest
     )
-
-
-def _patterns(ids: str, scale: Scale) -> Markup:
-    lines = tag("path", d="M0 8L8 0", class_="hatch")
-    hatch = tag(
-        "pattern",
-        lines,
-        id=f"{ids}-hatch",
-        width=8,
-        height=8,
-        patternUnits="userSpaceOnUse",
-    )
-    paper = tag(
-        "rect",
-        x=scale.left,
-        y=scale.top,
-        width=scale.right - scale.left,
-        height=scale.bottom - scale.top,
-    )
-    return tag("defs", hatch, tag("clipPath", paper, id=f"{ids}-clip"))
-
-
-def _stages(picture: Picture, scale: Scale, ids: str) -> Markup:
-    drawn = []
-    for number, span in enumerate(picture.spans):
-        left, right = scale.x(span.first, 0), scale.x(span.last, 1)
-        words = span_words(span)
-        if span.stage == "flowering":
-            drawn.append(_window(scale, left, right, ids))
-        shade = f"stage stage-{number % 2}"
-        said = tag("title", f"{words}, {_date(span.first)} to {_date(span.last)}")
-        drawn.append(
-            tag("rect", said, x=left, y=14, width=right - left, height=STRIP, class_=shade)
-        )
-        if len(words) * LETTER + 4 <= right - left:
-            middle = (left + right) / 2
-            drawn.append(tag("text", words, x=middle, y=30, class_="stage-word middle"))
-    return tag("g", *drawn)
-
-
-def _window(scale: Scale, left: float, right: float, ids: str) -> Markup:
-    """The flowering window, hatched over the whole height."""
-    return tag(
-        "rect",
-        x=left,
-        y=scale.top,
-        width=right - left,
-        height=scale.bottom - scale.top,
-        fill=f"url(#{ids}-hatch)",
-        class_="window",
-    )
-
-
-def _grid(scale: Scale) -> Markup:
-    drawn = []
-    for level in scale.levels():
-        y = scale.y(level)
-        kind = "soil" if level == 0 else "grid"
-        drawn.append(tag("line", x1=scale.left, x2=scale.right, y1=y, y2=y, class_=kind))
-        sign = "+" if level > 0 else "−" if level < 0 else ""
-        drawn.append(
-            tag("text", f"{sign}{abs(level)}", x=scale.left - 6, y=y + 4, class_="axis end")
-        )
-    drawn.append(tag("text", "cm", x=scale.left - 6, y=scale.top - 8, class_="axis end"))
-    drawn.append(tag("text", "soil", x=scale.left + 4, y=scale.y(0) - 3, class_="axis soil-word"))
-    days = (scale.last - scale.first).days
-    for day in scale.days(14 if days > 60 else 7):
-        x = scale.x(day)
-        drawn.append(tag("line", x1=x, x2=x, y1=scale.bottom, y2=scale.bottom + 5, class_="tick"))
-        words = _date(day)
-        drawn.append(tag("text", words, x=x, y=scale.bottom + FOOT + 18, class_="axis middle"))
-    return tag("g", *drawn)
 
 
 def _threshold(picture: Picture, scale: Scale) -> Markup:
@@ -170,20 +105,6 @@ def _limit(span: Span, picture: Picture, scale: Scale) -> Markup:
     return tag("line", x1=left, x2=right, y1=y, y2=y, class_="threshold")
 
 
-def _today(picture: Picture, scale: Scale) -> Markup:
-    x = scale.x(picture.today)
-    line = tag("line", x1=x, x2=x, y1=scale.top - 8, y2=scale.bottom, class_="today")
-    right = x > scale.right - 60
-    words = tag(
-        "text",
-        "today",
-        x=x - 4 if right else x + 4,
-        y=scale.top - 2,
-        class_="axis end today-word" if right else "axis today-word",
-    )
-    return together(line, words)
-
-
 def _forecast(picture: Picture, scale: Scale) -> Markup:
     """Where the level may fall: 8 of 10 chances lie between the edges."""
     level, crossing = picture.level, picture.crossing
@@ -205,7 +126,3 @@ def _forecast(picture: Picture, scale: Scale) -> Markup:
 
 def _points(places: list[tuple[float, float]]) -> str:
     return " ".join(f"{x:.1f},{y:.1f}" for x, y in places)
-
-
-def _date(day: date) -> str:
-    return day.strftime("%-d %b")

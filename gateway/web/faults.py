@@ -37,6 +37,8 @@ def refused(error: HTTPException) -> Response:
     status = error.code or 500
     if status < 400:
         return make_response(error.get_response())
+    if request.blueprint == "callbacks":
+        return plain(status, error.name.lower())
     return page(status)
 
 
@@ -58,9 +60,13 @@ def fault(error: Exception) -> Response:
     words = hide_numbers(f"{type(error).__name__}: {error}")
     log.error("fault %s at %s\n%s%s", reference, request.endpoint, frames, words)
     if request.blueprint == "callbacks":
-        text = f"fault, reference {reference}\n"
-        return Response(text, status=500, content_type="text/plain; charset=utf-8")
+        return plain(500, f"fault, reference {reference}")
     return page(500, reference)
+
+
+def plain(status: int, words: str) -> Response:
+    """A line for a machine."""
+    return Response(words + "\n", status=status, content_type="text/plain; charset=utf-8")
 
 
 def page(status: int, reference: str = "") -> Response:

@@ -20,6 +20,9 @@ def check_visitor() -> Response | None:
     """Before each request: everything that is not open needs somebody signed in."""
     if request.endpoint is None or request.blueprint == "callbacks":
         return None
+    # No name or word of ours holds a NUL, and not every database takes one even in a question.
+    if "\x00" in request.path or "\x00" in "".join(request.args.values()):
+        abort(404)
     if request.method == "POST":
         check_form()
     if request.endpoint in OPEN_ENDPOINTS:

@@ -50,7 +50,7 @@ def leave() -> Response:
 def _check(name: str, password: str) -> OfficeUser | None:
     desk = the_desk()
     with desk.store.begin(write=False) as unit:
-        user = unit.office.check(name[:LONGEST_NAME], password)
+        user = unit.office.check(name[:LONGEST_NAME].replace("\x00", "\ufffd"), password)
     ours = user is not None and user.active and user.scheme_id == desk.scheme().id
     return user if ours else None
 
