@@ -55,5 +55,5 @@ def _within_reach(cloud: Cloud, seen: Step, model: Model) -> Step:
     assert seen.level_cm is not None
     even = even_normals(model.guesses, ROWS)[LEVEL]
     foreseen = band(cloud.habit.level(cloud.water + np.sqrt(cloud.variance) * even), cloud.weight)
-    low, high = foreseen.p10 - model.jump_cm, foreseen.p90 + model.jump_cm
+    low, high = foreseen.p10 - model.reach_cm, foreseen.p90 + model.reach_cm
     return replace(seen, level_cm=min(max(seen.level_cm, low), high))

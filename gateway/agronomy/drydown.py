@@ -49,7 +49,7 @@ class Estimate:
     plot's own readings it is likely that tomorrow's level lies too deep, or past the threshold that
     is nearly reached today. ``fall_cm_d`` is the fall below the surface. ``notes`` are reason
     codes: ``no-reading-yet``, ``reading-overdue``, ``reading-doubted``, ``falls-too-fast`` and
-    ``readings-unexplained`` (one after the other: a bund, a tube, a flooding nobody told of).
+    ``readings-unexplained`` (more than one: a bund, a tube, a flooding nobody told of).
     """
 
     level_cm: Band | None
@@ -182,7 +182,7 @@ def _notes(
         yield "reading-overdue"
     if doubted:
         yield "reading-doubted"
-        if cloud.strays > 1:
-            yield "readings-unexplained"
+    if cloud.strays > 1:
+        yield "readings-unexplained"
     if fall.p10 > known.look.fast_cm_d:
         yield "falls-too-fast"

@@ -3,7 +3,8 @@
 Between spells what is known of a plot is a normal belief over its habit: four means and their
 covariance. Within a spell it is spread out over guesses; each guess follows the water as a Kalman
 filter would and is weighed by how well it foresaw the readings. A reading pulls no harder than its
-surprise allows, so one that is wrong cannot steer; what exceeds it widens the doubt for the next.
+surprise allows, and one that nothing explains teaches no habit, so that one that is wrong cannot
+steer; what exceeds the surprise widens the doubt for the next.
 """
 
 from dataclasses import dataclass
@@ -21,7 +22,8 @@ from gateway.agronomy.spells import Spell, Step
 HABITS = 4  # seepage, storage, use, rate
 ROWS = 8  # the habit's, then level, rain, days to come, reading to come
 RAIN, DAYS, LEVEL, SEEN = 4, 5, 6, 7
-DRY_BY_CM = 0.5  # a tube looks dry from so far above its bottom
+DRY_BY_CM = 0.5  # a tube looks dry from so far above its bottom,
+DRY_NOISE = 0.3  # and is mistaken by this share of a reading's noise
 DOUBTFUL = 2.5  # standard deviations within which a guess accounts for a reading
 TEMPER = 0.6
 TEMPERINGS = 8
@@ -41,7 +43,7 @@ class Cloud:
     """Guesses within a spell: theta, its habit, water in mm with variance, weights that sum to 1.
 
     ``doubted`` tells whether the last reading was beyond what the guesses could explain, ``strays``
-    how many such readings followed each other at the end.
+    how many such readings the spell had.
     """
 
     theta: Numbers
@@ -120,7 +122,7 @@ def _weighed(
         if step.level_cm is None:
             continue
         doubted = not see(state, habit, step, model, lean)
-        strays = strays + 1 if doubted else 0
+        strays += doubted
     logs = state.log_weight + lean
     weight = np.exp(logs - logs.max())
     weight /= weight.sum()
@@ -157,19 +159,20 @@ def see(state: State, habit: Habit, step: Step, model: Model, lean: Any = 0.0) -
     far = np.abs(off)
     explained = _explained(far, state.log_weight + lean, model.doubtful_share)
     pull = np.minimum(far, model.surprise)
-    state.log_weight = state.log_weight + np.log(noise / spread) - pull * (far - pull / 2)
+    if explained:
+        state.log_weight = state.log_weight + np.log(noise / spread) - pull * (far - pull / 2)
     gain = state.variance / (spread * spread)
     pulled = np.minimum(np.maximum(off, -model.surprise), model.surprise)
     state.water = state.water + gain * spread * pulled
     state.variance = state.variance * (1 - gain)
-    unsaid = np.minimum((far - pull) * spread, MM_PER_CM * model.jump_cm)
-    state.kept = unsaid * unsaid / 4
+    unsaid = np.minimum((far - pull) * spread, noise * (model.jump_cm / step.noise_cm))
+    state.kept = unsaid * unsaid
     return explained
 
 
 def _see_dry(state: State, habit: Habit, level_cm: float, noise_cm: float) -> bool:
     """A dry tube says only that the water lies below its bottom."""
-    edge, noise = habit.seen(level_cm + DRY_BY_CM, noise_cm)
+    edge, noise = habit.seen(level_cm + DRY_BY_CM, noise_cm * DRY_NOISE)
     spread = np.sqrt(state.variance + noise * noise)
     place = (edge - state.water) / spread
     below = np.maximum(1e-6, _share_below(place))
@@ -179,6 +182,8 @@ def _see_dry(state: State, habit: Habit, level_cm: float, noise_cm: float) -> bo
     explained = bool(place.max() > -DOUBTFUL)
     state.log_weight = state.log_weight + np.log(0.97 * below + 0.03)
     state.water = state.water - gain * spread * push
+    if explained:
+        state.water = np.minimum(state.water, edge)
     state.variance = state.variance * np.maximum(0.2, 1 - gain * push * (push + place))
     state.kept = 0.0
     return explained

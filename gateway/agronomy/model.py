@@ -16,7 +16,8 @@ class Model:
     ``reading_noise_cm``, ``first_noise_cm`` for the ``first_readings`` readings of a plot, and
     ``flood_doubt_cm`` are noise of levels; ``day_doubt`` the share of a day's loss, ``rain_doubt``
     of a day's rain, that nobody foresees. ``surprise``: a reading further off than so many standard
-    deviations pulls no harder. ``jump_cm``: how far a reading that surprised may still be right.
+    deviations pulls no harder. ``jump_cm``: how far a reading that surprised may still be right;
+    ``reach_cm``: how far outside its band it may move a date.
     ``doubtful_share``: a reading that fewer of the guesses explain is doubted. A flooding without
     its depth is taken to reach ``flooded_to_cm``; a day with ``heavy_rain_mm`` may fill the plot to
     its bund, ``bund_cm``. A day's rain that was forecast fails by the chance
@@ -44,6 +45,7 @@ class Model:
     forecast_rain_spread: float
     surprise: float
     jump_cm: float
+    reach_cm: float
     doubtful_share: float
     heavy_rain_mm: float
     bund_cm: float

@@ -34,6 +34,7 @@ MODEL: dict[str, Bounds] = {
     "forecast_rain_spread": (0.0, 2.0),
     "surprise": (0.5, 6.0),
     "jump_cm": (1.0, 40.0),
+    "reach_cm": (0.5, 40.0),
     "doubtful_share": (0.0, 0.5),
     "heavy_rain_mm": (1.0, 500.0),
     "bund_cm": (1.0, 60.0),
