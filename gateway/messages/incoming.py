@@ -4,7 +4,8 @@ from datetime import date
 
 from gateway.messages.codes import codes_of
 from gateway.messages.heard import Sender
-from gateway.messages.items import Item, Reading
+from gateway.messages.itemise import Itemiser
+from gateway.messages.items import Item
 from gateway.messages.normal import fold
 from gateway.messages.scopes import mark_asked
 from gateway.messages.tokens import tokenise
@@ -20,7 +21,7 @@ class Incoming:
         self.text, self.sender, self.vocabulary, self.today = text, sender, vocabulary, today
         self.codes = codes_of(sender.plots)
         self.tokens = tokenise(fold(text, vocabulary))
-        read = Reading(self.tokens, self.codes, vocabulary).run()
+        read = Itemiser(self.tokens, self.codes, vocabulary).run()
         self.items, self.words, self.steps = read.items, read.words, read.steps
         self.questioned = bool(read.asked)
         opened = {c for c, word in read.first_words.items() if word in vocabulary.openers}

@@ -1,0 +1,205 @@
+"""From tokens to items: plots, numbers, and phrases with the role that each plays."""
+
+from dataclasses import replace
+
+from gateway.messages.codes import Codes, code_at
+from gateway.messages.days import UNKNOWN, date_at, month_date_at
+from gateway.messages.items import Item
+from gateway.messages.numerals import Amount, amount_at, value_of, word_amount
+from gateway.messages.phrases import phrase_at
+from gateway.messages.slips import meant
+from gateway.messages.tokens import Token
+from gateway.messages.vocabulary import WEAK, Vocabulary
+
+_ENDS = frozenset(".!?;\n")
+_LONGEST_FOREIGN = 4
+
+
+class Itemiser:
+    """One pass over the tokens of a text. ``asked`` holds the clauses that end in a question mark,
+    ``steps`` counts the turns of its loop, so that a test can see the work grow."""
+
+    def __init__(self, tokens: list[Token], codes: Codes, vocabulary: Vocabulary) -> None:
+        self.tokens, self.codes, self.vocabulary = tokens, codes, vocabulary
+        self.words = [meant(t.text, vocabulary) if t.shape == "word" else "" for t in tokens]
+        self.items: list[Item] = []
+        self.asked: set[int] = set()
+        self.first_words: dict[int, str] = {}
+        self.clause = self.sentence = self.steps = 0
+        self._quoted = False
+
+    def run(self) -> "Itemiser":
+        """Turn all tokens into items."""
+        at = 0
+        while at < len(self.tokens):
+            self.steps += 1
+            if self.tokens[at].shape == "word":
+                self.first_words.setdefault(self.clause, self.tokens[at].text)
+            at = self._step(at)
+        return self
+
+    def _put(self, role: str, at: int, **more: object) -> None:
+        item = Item(role, at, self.clause, self.sentence)
+        self.items.append(replace(item, **more) if more else item)  # type: ignore[arg-type]
+
+    def _step(self, at: int) -> int:
+        token = self.tokens[at]
+        if token.shape == "mark":
+            return self._mark(at)
+        codes, used, left = code_at(self.tokens, at, self.codes)
+        if used and not self._is_plain_word(at, used):
+            self._put("own", at, codes=codes)
+            if left:
+                value, sure, decimals = value_of(left)
+                self._left_over(at, value, sure and decimals < 2, at + used)
+            return at + used
+        return self._number(at) if token.shape == "number" else self._word(at)
+
+    def _is_plain_word(self, at: int, used: int) -> bool:
+        return used == 1 and self.tokens[at].text in self.vocabulary.known
+
+    def _left_over(self, at: int, value: float, sure: bool, end: int) -> None:
+        unit = None
+        if end < len(self.tokens) and self.tokens[end].shape == "word":
+            unit = self.vocabulary.units.get(self.tokens[end].text)
+        self._put("amount", at, amount=Amount(value, 0, unit, True, sure))
+
+    # -- marks ------------------------------------------------------------------------------------
+
+    def _mark(self, at: int) -> int:
+        text = self.tokens[at].text
+        if text in _ENDS:
+            if text == "?":
+                self.asked.add(self.clause)
+            self.sentence += 1
+            self.clause += 1
+        elif text == ",":
+            self._put("comma", at)
+            self.clause += 1
+        elif text == "&":
+            self._put("and", at)
+        elif text in "<>":
+            self._put("compare", at)
+        elif text in ('"', "'"):
+            self._quoted = not self._quoted
+        elif text in "+-":
+            self._bare_sign(at)
+        return at + 1
+
+    def _bare_sign(self, at: int) -> None:
+        follows = self.tokens[at + 1] if at + 1 < len(self.tokens) else None
+        if follows is not None and (follows.shape == "number" or self._ties_words(at)):
+            return
+        sign = -1 if self.tokens[at].text == "-" else 1
+        self._put("and" if sign > 0 and self._between_codes(at) else "sign", at, value=sign)
+
+    def _ties_words(self, at: int) -> bool:
+        """Whether a hyphen only joins a number to a word ("12-below")."""
+        both = at > 0 and self.tokens[at].glued and self.tokens[at + 1].glued
+        return both and self.tokens[at].text == "-" and self.tokens[at + 1].shape == "word"
+
+    def _between_codes(self, at: int) -> bool:
+        before = bool(self.items) and self.items[-1].role == "own"
+        return before and code_at(self.tokens, at + 1, self.codes)[1] > 0
+
+    # -- numbers ----------------------------------------------------------------------------------
+
+    def _number(self, at: int) -> int:
+        dated = date_at(self.tokens, at, self.vocabulary)
+        if dated is not None:
+            role, value, end = dated
+            self._put(role, at, value=value)
+            return end
+        ago, end = phrase_at(self.tokens, self.words, at + 1, self.vocabulary)
+        if ago is not None and ago.role == "day" and ago.value in ("ago", UNKNOWN):
+            said = f"-{self.tokens[at].text[:4]}" if ago.value == "ago" else UNKNOWN
+            self._put("day", at, value=said if self.tokens[at].text.isdigit() else UNKNOWN)
+            return end
+        amount, end = amount_at(self.tokens, at, self.vocabulary, self._quoted)
+        if self._ranged(at, end):
+            amount = replace(amount, sure=False)
+        self._put("amount", at, amount=amount)
+        return end
+
+    def _ranged(self, at: int, end: int) -> bool:
+        """Whether a hyphen or slash ties this number to another ("10-12", "1/2")."""
+        return self._tied(end, end + 1) or self._tied(at - 1, at, at - 2)
+
+    def _tied(self, mark: int, number: int, other: int | None = None) -> bool:
+        if mark < 0 or number >= len(self.tokens) or (other is not None and other < 0):
+            return False
+        sign, digits = self.tokens[mark], self.tokens[number]
+        glued = sign.text in "-/+" and sign.shape == "mark" and sign.glued and digits.glued
+        before = self.tokens[other if other is not None else mark - 1]
+        far = other is not None and self.items and self.items[-1].role == "own"
+        return glued and digits.shape == "number" and before.shape == "number" and not far
+
+    # -- words ------------------------------------------------------------------------------------
+
+    def _word(self, at: int) -> int:
+        word = self.words[at]
+        if word in self.vocabulary.signs:
+            if not self._number_follows(at + 1):
+                self._put("sign", at, value=self.vocabulary.signs[word])
+            return at + 1
+        dated = month_date_at(self.tokens, at, self.vocabulary)
+        if dated is not None:
+            self._put("date", at, value=dated[0])
+            return dated[1]
+        if len(word) == 1 and word not in self.vocabulary.skip and not self._is_filler(word):
+            end = self._foreign_end(at, word)
+            if end:
+                return self._foreign(at, end)
+        term, end = phrase_at(self.tokens, self.words, at, self.vocabulary)
+        number = word_amount(self.tokens, at, self.vocabulary)
+        if term is not None and (number is None or term.role not in WEAK or end > at + 1):
+            self._put(term.role, at, value=term.value, detail=term.detail)
+            return end
+        if number is not None:
+            self._put("amount", at, amount=number[0], in_words=True)
+            return number[1]
+        return self._stranger(at, word)
+
+    def _number_follows(self, at: int) -> bool:
+        if at >= len(self.tokens):
+            return False
+        token = self.tokens[at]
+        return token.shape == "number" or token.text in self.vocabulary.numbers
+
+    def _stranger(self, at: int, word: str) -> int:
+        if word in self.vocabulary.skip:
+            return at + 1
+        end = self._foreign_end(at, word)
+        if end:
+            return self._foreign(at, end)
+        self._put("unknown", at, value=word)
+        return at + 1
+
+    def _foreign(self, at: int, end: int) -> int:
+        written = "".join(token.text for token in self.tokens[at:end])
+        self._put("foreign", at, value=written.upper())
+        return end
+
+    def _is_filler(self, word: str) -> bool:
+        term = self.vocabulary.phrases.get(word, {}).get("")
+        return term is not None and term.role == "filler"
+
+    def _foreign_end(self, at: int, word: str) -> int:
+        if len(word) > _LONGEST_FOREIGN or (word in self.vocabulary.known and len(word) > 1):
+            return 0
+        end = at + 1
+        if self._spaced_letter(at, word):
+            return end + 1
+        if end + 1 < len(self.tokens) and self.tokens[end].text in "-/._":
+            end += 1 if self.tokens[end].glued and self.tokens[end + 1].glued else 0
+        if end >= len(self.tokens) or not self.tokens[end].glued:
+            return 0
+        return end + 1 if self.tokens[end].shape == "number" else 0
+
+    def _spaced_letter(self, at: int, word: str) -> bool:
+        """Whether a lone letter before a number may begin a code ("K 12 below")."""
+        if len(word) > 1 or at + 1 >= len(self.tokens) or not self.tokens[at + 1].text.isdigit():
+            return False
+        after_own = bool(self.items) and self.items[-1].role == "own"
+        quantity = word in self.vocabulary.quantities or word in self.vocabulary.units
+        return not (after_own or quantity) and not self.tokens[at + 1].glued
