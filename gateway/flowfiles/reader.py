@@ -44,9 +44,12 @@ class Entry:
     def keys(self, *allowed: str) -> dict[str, "Entry"]:
         """The mapping as a dict; with ``allowed`` given, any other key is a mistake."""
         found = dict(self.items())
-        for key, value in found.items():
-            if allowed and key not in allowed:
-                value.fail(f"unknown key; known here: {', '.join(allowed)}")
+        assert isinstance(self.node, yaml.MappingNode)  # items() has said so already
+        for key, _value in self.node.value:
+            if allowed and key.value not in allowed:
+                Entry(self.path, key, str(key.value)).fail(
+                    f"unknown key; known here: {', '.join(allowed)}"
+                )
         return found
 
     def need(self, key: str) -> "Entry":

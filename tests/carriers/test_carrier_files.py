@@ -64,7 +64,7 @@ MISTAKES: dict[str, Mistake] = {
         EXAMPLE,
         "expired: [expired]",
         "lost: [expired]",
-        "[expired]",
+        "lost: [expired]",
         "lost: unknown key; known here: delivered, undeliverable, expired, underway",
     ),
     "one receipt word for two states": (
@@ -261,7 +261,7 @@ MISTAKES: dict[str, Mistake] = {
         SIMULATOR,
         "can_be_answered: yes",
         "can_be_answered: yes\ncolour: red",
-        "colour: ¦red",
+        "¦colour: red",
         "colour: unknown key; known here: kind, title, sender, can_be_answered, "
         "texts_in_paid_by, price, listen, simulate",
     ),
