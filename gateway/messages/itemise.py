@@ -9,7 +9,7 @@ from gateway.messages.numerals import Amount, amount_at, value_of, word_amount
 from gateway.messages.phrases import phrase_at
 from gateway.messages.slips import meant
 from gateway.messages.tokens import Token
-from gateway.messages.vocabulary import WEAK, Vocabulary
+from gateway.messages.vocabulary import WEAK, Term, Vocabulary
 
 _ENDS = frozenset(".!?;\n")
 _LONGEST_FOREIGN = 4
@@ -26,10 +26,13 @@ class Itemiser:
         self.asked: set[int] = set()
         self.first_words: dict[int, str] = {}
         self.clause = self.sentence = self.steps = 0
+        self.named: dict[int, tuple[tuple[str, ...], int, str]] = {}
+        self._code_places: frozenset[int] = frozenset()
         self._quoted = False
 
     def run(self) -> "Itemiser":
         """Turn all tokens into items."""
+        self._find_codes()
         at = 0
         while at < len(self.tokens):
             self.steps += 1
@@ -46,8 +49,8 @@ class Itemiser:
         token = self.tokens[at]
         if token.shape == "mark":
             return self._mark(at)
-        codes, used, left = code_at(self.tokens, at, self.codes)
-        if used and not self._is_plain_word(at, used):
+        if at in self.named:
+            codes, used, left = self.named[at]
             self._put("own", at, codes=codes)
             if left:
                 value, sure, decimals = value_of(left)
@@ -55,8 +58,20 @@ class Itemiser:
             return at + used
         return self._number(at) if token.shape == "number" else self._word(at)
 
-    def _is_plain_word(self, at: int, used: int) -> bool:
-        return used == 1 and self.tokens[at].text in self.vocabulary.known
+    def _find_codes(self) -> None:
+        """Find the sender's own codes first, for a phrase may stand around one."""
+        at = 0
+        while at < len(self.tokens):
+            mark = self.tokens[at].shape == "mark"
+            codes, used, left = ((), 0, "") if mark else code_at(self.tokens, at, self.codes)
+            if used and not (used == 1 and self.tokens[at].text in self.vocabulary.known):
+                self.named[at] = (codes, used, left)
+            at += max(used, 1)
+        whole = [(at, used) for at, (_, used, left) in self.named.items() if not left]
+        self._code_places = frozenset(i for at, used in whole for i in range(at, at + used))
+
+    def _phrase(self, at: int) -> tuple[Term | None, int]:
+        return phrase_at(self.tokens, self.words, at, self.vocabulary, self._code_places)
 
     def _left_over(self, at: int, value: float, sure: bool, end: int) -> None:
         unit = None
@@ -110,7 +125,7 @@ class Itemiser:
             role, value, end = dated
             self._put(role, at, value=value)
             return end
-        ago, end = phrase_at(self.tokens, self.words, at + 1, self.vocabulary)
+        ago, end = self._phrase(at + 1)
         if ago is not None and ago.role == "day" and ago.value in ("ago", UNKNOWN):
             said = f"-{self.tokens[at].text[:4]}" if ago.value == "ago" else UNKNOWN
             self._put("day", at, value=said if self.tokens[at].text.isdigit() else UNKNOWN)
@@ -150,10 +165,13 @@ class Itemiser:
             end = self._foreign_end(at, word)
             if end:
                 return self._foreign(at, end)
-        term, end = phrase_at(self.tokens, self.words, at, self.vocabulary)
+        term, end = self._phrase(at)
         number = word_amount(self.tokens, at, self.vocabulary)
         if term is not None and (number is None or term.role not in WEAK or end > at + 1):
             self._put(term.role, at, value=term.value, detail=term.detail)
+            for inside in range(at + 1, end):
+                if inside in self.named:
+                    self._put("own", inside, codes=self.named[inside][0])
             return end
         if number is not None:
             self._put("amount", at, amount=number[0], in_words=True)

@@ -3,7 +3,7 @@
 from typing import cast
 
 from gateway.messages.codes import codes_of
-from gateway.messages.heard import Ask, Heard, Kind, Meaning
+from gateway.messages.heard import Ask, Heard, Kind, Meaning, Pending
 from gateway.messages.incoming import Incoming
 from gateway.messages.settle import settle
 
@@ -37,10 +37,16 @@ def _alone(said: Incoming) -> Heard | None:
 
 def _settled(said: Incoming) -> Heard | None:
     pending = said.sender.pending
-    if pending is None or (said.sender.plots and not said.knows(pending.plot)):
+    if pending is None or (said.sender.plots and not _still_theirs(said, pending)):
         return None
     codes = said.codes if said.sender.plots else codes_of((pending.plot or "",))
     return settle(said.items, said.words, pending, codes, said.vocabulary)
+
+
+def _still_theirs(said: Incoming, pending: Pending) -> bool:
+    """Whether the sender reads every plot of the question; it may have been taken from them."""
+    plots = [c for c in pending.candidates if isinstance(c, str)]
+    return all(said.knows(plot) for plot in (pending.plot, *plots))
 
 
 def _whole(said: Incoming) -> Heard | None:
