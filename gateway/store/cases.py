@@ -1,6 +1,5 @@
-"""From rows to cases: which season is on the field, and where its part of the book begins."""
+"""From rows to the values that a case is made of, and back."""
 
-from collections.abc import Sequence
 from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -59,43 +58,6 @@ def season_of(row: Row[Any], splits: tuple[Split, ...]) -> Season:
         flowering_seen_on=row.flowering_seen_on,
         nitrogen=splits,
     )
-
-
-def current(seasons: Sequence[Row[Any]], day: date, harvested_on: date | None) -> Row[Any] | None:
-    """The season that counts on ``day``: the last begun, or the next one once that is harvested.
-
-    ``seasons`` stand in the order of their establishment; before the first one that is it.
-    """
-    begun = [row for row in seasons if row.established_on <= day]
-    ahead = [row for row in seasons if row.established_on > day]
-    if begun and not (ahead and over(begun[-1], harvested_on)):
-        return begun[-1]
-    return ahead[0] if ahead else None
-
-
-def over(season: Row[Any], harvested_on: date | None) -> bool:
-    """Whether the plot's last harvest is this season's."""
-    return harvested_on is not None and harvested_on >= season.established_on
-
-
-def last_harvest(days: Sequence[date], before: date | None = None) -> date | None:
-    """The last harvest on record, or the last one before a day."""
-    return max((day for day in days if before is None or day < before), default=None)
-
-
-def opening(season: Season | None, harvests: Sequence[date], earlier: bool) -> date | None:
-    """The day after which events belong to a season; None: the whole book.
-
-    A season's part begins after the harvest of the one before. Where that harvest was never told,
-    it begins with the sowing, so that the water of an old crop is not taken for this one's.
-    """
-    if season is None:
-        return None
-    before = last_harvest(harvests, season.established_on)
-    if before is not None or not earlier:
-        return before
-    first = min(season.sown_on or season.established_on, season.established_on)
-    return date.fromordinal(first.toordinal() - 1)
 
 
 def event_of(row: Row[Any]) -> Event:

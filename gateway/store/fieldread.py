@@ -13,12 +13,8 @@ from gateway.agronomy.book import Event
 from gateway.agronomy.case import Case, WaterWindow, WeatherDay
 from gateway.agronomy.season import Season, Split
 from gateway.store.cases import (
-    current,
     day_of,
     event_of,
-    last_harvest,
-    opening,
-    over,
     plot_of,
     season_of,
     split_of,
@@ -26,6 +22,7 @@ from gateway.store.cases import (
     weather_of,
 )
 from gateway.store.plain import read_splits
+from gateway.store.stands import Stand, book_from, book_from_day, of_season
 from gateway.store.tables.crop import (
     event,
     nitrogen_plan,
@@ -41,6 +38,7 @@ THE_PLOTS: Final[BindParameter[Any]] = bindparam("the_plots", expanding=True)
 later = event.alias("superseding")
 LIVE: Final = (
     event.c.plot_id.in_(THE_PLOTS),
+    event.c.on >= bindparam("the_day"),
     event.c.recorded_at <= bindparam("known"),
     event.c.kind != "withdrawn",
     ~select(literal(1))
@@ -123,59 +121,60 @@ class FieldReader:
 
     def case_again(self, plot_id: int, setting: Setting) -> Case:
         """A case with its setting given, and its book and weather as known then."""
-        plots = self.work.rows(PLOTS, the_plots=[plot_id])
-        if not plots:
-            raise NotOnRecord("plot", str(plot_id))
+        row = self.work.need("plot", plot_id, PLOTS, the_plots=[plot_id])
         seasons = self.work.rows(SEASONS, the_plots=[plot_id])
-        events = self._events([plot_id])[plot_id]
-        day = day_of(self.as_of, plots[0].zone)
+        grown, day = setting.season, day_of(self.as_of, row.zone)
+        earlier = None if grown is None else book_from(seasons, grown.established_on)
+        events = self._events({plot_id: earlier})[plot_id]
         return Case(
             day,
             setting.plot,
-            setting.season,
-            _of_season(events, setting.season, seasons),
-            self._weather(plots[0].scheme_id, setting.season, day),
+            grown,
+            of_season(events, grown, earlier is not None),
+            self._weather(row.scheme_id, grown, day),
             setting.next_water,
         )
 
     def _cases(self, plot_ids: list[int], active: bool) -> Iterator[PlotCase]:
+        stands = [each for each in self._stands(plot_ids) if not (active and each.is_over)]
+        splits = self._splits([each.season for each in stands if each.season is not None])
+        water = self._water([each.row for each in stands])
+        skies: dict[tuple[int, date], tuple[WeatherDay, ...]] = {}
+        for each in stands:
+            row, now, day = each.row, each.season, each.day
+            grown = None if now is None else season_of(now, splits[now.id])
+            sky = (row.scheme_id, _first_sky(grown, day))
+            if sky not in skies:
+                skies[sky] = self._weather(row.scheme_id, grown, day)
+            case = Case(
+                day,
+                plot_of(row),
+                grown,
+                of_season(each.events, grown, each.has_earlier),
+                skies[sky],
+                still_to_come(water.get(row.block_id), day),
+            )
+            yield PlotCase(row.id, row.scheme_id, None if now is None else now.id, case)
+
+    def _stands(self, plot_ids: list[int]) -> list[Stand]:
+        """Plots with the season that counts, and what of their books it may need."""
         plots = self.work.rows(PLOTS, the_plots=plot_ids)
         seasons = _by_plot(self.work.rows(SEASONS, the_plots=plot_ids))
-        events = self._events(plot_ids)
-        chosen: list[tuple[Row[Any], Row[Any] | None]] = []
-        for row in plots:
-            day = day_of(self.as_of, row.zone)
-            harvested_on = last_harvest(_harvests(events[row.id]))
-            now = current(seasons[row.id], day, harvested_on)
-            if not active or (now is not None and not over(now, harvested_on)):
-                chosen.append((row, now))
-        splits = self._splits([now for _, now in chosen if now is not None])
-        water = self._water([row for row, _ in chosen])
-        skies: dict[tuple[int, date], tuple[WeatherDay, ...]] = {}
-        for row, now in chosen:
-            grown = None if now is None else season_of(now, splits[now.id])
-            day = day_of(self.as_of, row.zone)
-            first = _first_sky(grown, day)
-            if (row.scheme_id, first) not in skies:
-                skies[row.scheme_id, first] = self._weather(row.scheme_id, grown, day)
-            yield PlotCase(
-                row.id,
-                row.scheme_id,
-                None if now is None else now.id,
-                Case(
-                    day,
-                    plot_of(row),
-                    grown,
-                    _of_season(events[row.id], grown, seasons[row.id]),
-                    skies[row.scheme_id, first],
-                    still_to_come(water.get(row.block_id), day),
-                ),
-            )
+        days = {row.id: day_of(self.as_of, row.zone) for row in plots}
+        since = {key: book_from_day(seasons[key], day) for key, day in days.items()}
+        books = self._events(since)
+        return [Stand.of(row, seasons[row.id], days[row.id], books[row.id]) for row in plots]
 
-    def _events(self, plot_ids: list[int]) -> dict[int, list[Event]]:
+    def _events(self, since: dict[int, date | None]) -> dict[int, list[Event]]:
+        """The books of plots, each from its day on at least; those without a day in whole."""
         book: dict[int, list[Event]] = defaultdict(list)
-        for row in self.work.rows(EVENTS, the_plots=plot_ids, known=self.as_of):
-            book[row.plot_id].append(event_of(row))
+        later = [key for key, day in since.items() if day is not None]
+        whole = [key for key, day in since.items() if day is None]
+        first = min((day for day in since.values() if day is not None), default=date.min)
+        for plots, day in ((later, first), (whole, date.min)):
+            if plots:
+                for row in self.work.rows(EVENTS, the_plots=plots, the_day=day, known=self.as_of):
+                    book[row.plot_id].append(event_of(row))
         return book
 
     def _splits(self, seasons: Sequence[Row[Any]]) -> dict[int, tuple[Split, ...]]:
@@ -212,17 +211,3 @@ def _by_plot(rows: Sequence[Row[Any]]) -> dict[int, list[Row[Any]]]:
     for row in rows:
         found[row.plot_id].append(row)
     return found
-
-
-def _harvests(events: Sequence[Event]) -> list[date]:
-    return [event.on for event in events if event.kind == "harvest"]
-
-
-def _of_season(
-    events: Sequence[Event], grown: Season | None, seasons: Sequence[Row[Any]]
-) -> tuple[Event, ...]:
-    earlier = grown is not None and any(
-        row.established_on < grown.established_on for row in seasons
-    )
-    after = opening(grown, _harvests(events), earlier)
-    return tuple(event for event in events if after is None or event.on > after)

@@ -6,7 +6,7 @@ from typing import Final
 from sqlalchemy import bindparam, func, select, update
 
 from gateway.advisory.number import hide_numbers
-from gateway.advisory.records import Inbound, KeptText, Understood
+from gateway.advisory.records import Inbound, KeptText, Phone, Understood
 from gateway.store.columns import flaws_of
 from gateway.store.people import SqlPeople
 from gateway.store.schemes import scheme_of
@@ -47,24 +47,25 @@ class SqlTexts(Repository):
         at_home = scheme_of(self.work.need("scheme", scheme_id, SCHEME, the_scheme=scheme_id))
         phone = SqlPeople(self.work).phone_of(scheme_id, inbound.sender, now)
         marks = self.work.keys.marks(inbound.key, f"text of {inbound.carrier}")
-        text_id = None if len(marks) == 1 else self._kept(inbound.carrier, marks)
-        if text_id is None:
-            text_id = self.work.number_or_none(
-                KEEP,
-                scheme_id=scheme_id,
-                phone_id=phone.id,
-                carrier=inbound.carrier,
-                mark=marks[0],
-                body=inbound.body,
-                flaws=list(dict.fromkeys((*inbound.flaws, *flaws_of(inbound.body)))) or None,
-                received_at=inbound.received_at,
-                kept_at=now,
-            )
-            if text_id is not None:
-                return KeptText(text_id, True, phone, at_home)
-            text_id = self._kept(inbound.carrier, marks)
-        assert text_id is not None
-        return KeptText(text_id, False, phone, at_home)
+        # A text written under an older key does not meet the table's own rule against repeats.
+        before = self._kept(inbound.carrier, marks) if len(marks) > 1 else None
+        new = None if before else self._write(phone, inbound, marks[0], now)
+        text_id = new or before or self._kept(inbound.carrier, marks)
+        assert text_id is not None, "a text that was not written anew is there"
+        return KeptText(text_id, new is not None, phone, at_home)
+
+    def _write(self, phone: Phone, inbound: Inbound, mark: bytes, now: datetime) -> int | None:
+        return self.work.number_or_none(
+            KEEP,
+            scheme_id=phone.scheme_id,
+            phone_id=phone.id,
+            carrier=inbound.carrier,
+            mark=mark,
+            body=inbound.body,
+            flaws=list(dict.fromkeys((*inbound.flaws, *flaws_of(inbound.body)))) or None,
+            received_at=inbound.received_at,
+            kept_at=now,
+        )
 
     def settle(self, text_id: int, understood: Understood) -> None:
         """Note beside a text what was understood, or why it was not."""

@@ -43,7 +43,7 @@ class Work:
 
     def rows(self, statement: Executable, **values: Any) -> list[Row[Any]]:
         """All rows."""
-        return list(self._run(statement, values))
+        return list(self._run(statement, values).all())
 
     def need(self, kind: str, key: object, statement: Executable, **values: Any) -> Row[Any]:
         """The first row; raises NotOnRecord with ``kind`` and ``key`` where there is none."""

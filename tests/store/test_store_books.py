@@ -152,6 +152,21 @@ def test_events_of_the_crop_before_do_not_count_for_this_one(store: SqlStore) ->
         assert levels(unit, field) == [-3, -4]
 
 
+def test_a_book_of_many_crops_gives_each_its_own_part(store: SqlStore) -> None:
+    field = sow(store)
+    planted = [PLANTED - years * 365 * DAY for years in (3, 2, 1)]
+    with store.begin() as unit:
+        for number, on in enumerate(planted, 1):
+            unit.schemes.add_season(field.plot_id, Season("transplanted", on))
+            now = datetime(on.year, on.month, on.day, 2, tzinfo=UTC)
+            unit.books.append(field.plot_id, reading(-number, on), "reader", now)
+            assert levels(unit, field, now) == [-number]
+            harvest = Event("harvest", on + 90 * DAY)
+            unit.books.append(field.plot_id, harvest, "reader", now + 90 * DAY)
+        unit.books.append(field.plot_id, reading(-9), "reader", NOW)
+        assert levels(unit, field) == [-9]
+
+
 def test_a_plan_dates_its_splits_from_the_establishment_in_kg_of_product(
     store: SqlStore,
 ) -> None:

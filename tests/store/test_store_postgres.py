@@ -66,18 +66,15 @@ if HAS_POSTGRES and not SERVER:
             [sys.executable, "-c", OUTLIVED], capture_output=True, text=True, check=False
         )
         home = killed.stdout.strip().partition("host=")[2]
-        assert Path(home, "log").exists(), killed.stderr
+        assert Path(home, "data").exists(), killed.stderr
         wait_until_gone(home)
 
 
 def wait_until_gone(home: str) -> None:
-    """Wait until nothing answers on the server's socket, then clear its place away."""
-
-    for _ in range(100):
-        try:
-            psycopg.connect(host=home, user="gateway", dbname="postgres").close()
-        except psycopg.OperationalError:
-            shutil.rmtree(home)
+    """Wait until the server has taken its own mark away, then clear its place."""
+    for _ in range(200):
+        if not Path(home, "data", "postmaster.pid").exists():
+            shutil.rmtree(home, ignore_errors=True)
             return
         time.sleep(0.05)
     raise AssertionError("the server outlived the tests that started it")

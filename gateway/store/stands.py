@@ -1,0 +1,88 @@
+"""Which season is on the field, and where its part of the book begins."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from sqlalchemy import Row
+
+from gateway.agronomy.book import Event
+from gateway.agronomy.season import Season
+
+
+def current(seasons: Sequence[Row[Any]], day: date, harvested_on: date | None) -> Row[Any] | None:
+    """The season that counts on ``day``: the last begun, or the next one once that is harvested.
+
+    ``seasons`` stand in the order of their establishment; before the first one that is it.
+    """
+    begun = [row for row in seasons if row.established_on <= day]
+    ahead = [row for row in seasons if row.established_on > day]
+    if begun and not (ahead and over(begun[-1], harvested_on)):
+        return begun[-1]
+    return ahead[0] if ahead else None
+
+
+def over(season: Row[Any], harvested_on: date | None) -> bool:
+    """Whether the plot's last harvest is this season's."""
+    return harvested_on is not None and harvested_on >= season.established_on
+
+
+def last_harvest(events: Sequence[Event], before: date | None = None) -> date | None:
+    """The day of the last harvest in a book, or of the last one before a day."""
+    days = (event.on for event in events if event.kind == "harvest")
+    return max((day for day in days if before is None or day < before), default=None)
+
+
+def book_from(seasons: Sequence[Row[Any]], established_on: date) -> date | None:
+    """From when on a season established then may need the book: since the crop before it began.
+
+    None where there was no crop before it.
+    """
+    earlier = (row.established_on for row in seasons if row.established_on < established_on)
+    return max(earlier, default=None)
+
+
+def book_from_day(seasons: Sequence[Row[Any]], day: date) -> date | None:
+    """The same for the last season begun on ``day``."""
+    begun = [row.established_on for row in seasons if row.established_on <= day]
+    return book_from(seasons, begun[-1]) if begun else None
+
+
+def of_season(
+    events: Sequence[Event], grown: Season | None, has_earlier: bool
+) -> tuple[Event, ...]:
+    """The events that belong to a season; all of them where there is none.
+
+    A season's part begins after the harvest of the one before. Where that harvest was never told,
+    it begins with the sowing, so that the water of an old crop is not taken for this one's.
+    """
+    if grown is None:
+        return tuple(events)
+    harvested_on = last_harvest(events, grown.established_on)
+    if harvested_on is not None:
+        return tuple(event for event in events if event.on > harvested_on)
+    first = min(grown.sown_on or grown.established_on, grown.established_on)
+    return tuple(event for event in events if not has_earlier or event.on >= first)
+
+
+@dataclass(frozen=True, slots=True)
+class Stand:
+    """A plot on a day: its row, the season that counts, and the book that it may need."""
+
+    row: Row[Any]
+    season: Row[Any] | None
+    day: date
+    events: Sequence[Event]
+    has_earlier: bool
+    is_over: bool
+
+    @classmethod
+    def of(
+        cls, row: Row[Any], seasons: Sequence[Row[Any]], day: date, events: Sequence[Event]
+    ) -> "Stand":
+        """``is_over`` also where no season is on record: nothing grows there."""
+        harvested_on = last_harvest(events)
+        now = current(seasons, day, harvested_on)
+        earlier = now is not None and book_from(seasons, now.established_on) is not None
+        return cls(row, now, day, events, earlier, now is None or over(now, harvested_on))
