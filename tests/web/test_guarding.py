@@ -65,7 +65,12 @@ def test_without_a_simulator_there_is_no_phones_page(place):
 
 @pytest.mark.parametrize(
     "body",
-    ["<script>alert(1)</script> H07 -12", '"><img src=x onerror=alert(1)>', "'; DROP TABLE x; --"],
+    [
+        "<script>alert(1)</script> H07 -12",
+        '"><img src=x onerror=alert(1)>',
+        "'; DROP TABLE x; --",
+        "<img src=x>" * 60,
+    ],
 )
 def test_what_growers_write_is_never_markup(place, supervisor, body):
     texted(place, body)

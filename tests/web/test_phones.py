@@ -24,14 +24,23 @@ def test_a_text_that_did_not_reach_the_phone_says_why(place, supervisor):
     assert ours["note"] == "not on this phone: waiting to leave"
 
 
-def test_dialling_opens_a_dialogue_that_goes_on_and_ends(supervisor):
+def test_a_reading_is_dialled_in_and_stands_in_the_log(place, supervisor):
+    page = phone_page(supervisor)
+    screens = []
+    for entry in ("*707#", "1", "12"):
+        supervisor.send(page, f"{page}/dial", entry=entry)
+        html = supervisor.get(page).text
+        screens.append(screen_of(html))
+    assert len(set(screens)) == 3
+    assert "12 cm BELOW" in screens[2]
+    assert "The dialogue has ended" in html
+    assert "12 cm below" in supervisor.get("/log").text
+
+
+def test_hanging_up_closes_the_dialogue(supervisor):
     page = phone_page(supervisor)
     supervisor.send(page, f"{page}/dial", entry="*707#")
-    first = supervisor.get(page).text
-    assert 'class="screen"' in first
-    supervisor.send(page, f"{page}/dial", entry="1")
-    second = supervisor.get(page).text
-    assert screen_of(second) != screen_of(first)
+    assert "Hang up" in supervisor.get(page).text
     supervisor.send(page, f"{page}/dial", **{"hang-up": "1"})
     assert 'class="screen"' not in supervisor.get(page).text
 
