@@ -22,7 +22,7 @@ class Incoming:
         self.codes = codes_of(sender.plots)
         self.tokens = tokenise(fold(text, vocabulary))
         read = Itemiser(self.tokens, self.codes, vocabulary).run()
-        self.items, self.words, self.steps = read.items, read.words, read.steps
+        self.items, self.words = read.items, read.words
         self.questioned = bool(read.asked)
         opened = {c for c, word in read.first_words.items() if word in vocabulary.openers}
         self.spans = mark_asked(self.items, read.asked, opened)

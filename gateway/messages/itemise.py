@@ -16,8 +16,11 @@ _LONGEST_FOREIGN = 4
 
 
 class Itemiser:
-    """One pass over the tokens of a text. ``asked`` holds the clauses that end in a question mark,
-    ``steps`` counts the turns of its loop, so that a test can see the work grow."""
+    """One pass over the tokens of a text.
+
+    ``asked`` holds the clauses that end in a question mark, ``first_words`` the word that each
+    clause begins with.
+    """
 
     def __init__(self, tokens: list[Token], codes: Codes, vocabulary: Vocabulary) -> None:
         self.tokens, self.codes, self.vocabulary = tokens, codes, vocabulary
@@ -25,7 +28,7 @@ class Itemiser:
         self.items: list[Item] = []
         self.asked: set[int] = set()
         self.first_words: dict[int, str] = {}
-        self.clause = self.sentence = self.steps = 0
+        self.clause = self.sentence = 0
         self.named: dict[int, tuple[tuple[str, ...], int, str]] = {}
         self._code_places: frozenset[int] = frozenset()
         self._quoted = False
@@ -35,7 +38,6 @@ class Itemiser:
         self._find_codes()
         at = 0
         while at < len(self.tokens):
-            self.steps += 1
             if self.tokens[at].shape == "word":
                 self.first_words.setdefault(self.clause, self.tokens[at].text)
             at = self._step(at)
