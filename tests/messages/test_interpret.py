@@ -120,7 +120,7 @@ def test_the_short_way_and_the_long_way_agree(code: str, level: int, tenth: int)
     ],
 )
 def test_work_grows_no_faster_than_the_text(piece: str) -> None:
-    """Calls counted by the interpreter's own profile hook, at n and 8n: at most 12 times as many."""
+    """Calls, counted by the profile hook of Python, at n and 8n: at most 12 times as many."""
     small, large = (_calls((piece * n)[:n]) for n in (500, 4_000))
     assert large <= 12 * small
 
