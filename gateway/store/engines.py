@@ -1,5 +1,6 @@
 """Engines: how to talk to SQLite and to PostgreSQL, and what their silence means."""
 
+import json
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -51,6 +52,7 @@ def postgres_engine(url: URL, pool_size: int) -> Engine:
     return create_engine(
         url,
         hide_parameters=True,
+        json_serializer=plain_json,
         pool_size=pool_size,
         pool_pre_ping=True,
         pool_timeout=BUSY_S,
@@ -65,6 +67,7 @@ def sqlite_engine(
     engine = create_engine(
         url,
         hide_parameters=True,
+        json_serializer=plain_json,
         pool_size=pool_size,
         pool_timeout=busy_s,
         connect_args={"timeout": busy_s},
@@ -98,6 +101,11 @@ def answering() -> Iterator[None]:
         if error.connection_invalidated:
             raise StoreDown("the store went away") from error
         raise
+
+
+def plain_json(value: Any) -> str:
+    """JSON that both databases take: ASCII alone, and ValueError for what is not a number."""
+    return json.dumps(value, allow_nan=False, separators=(",", ":"))
 
 
 def _lower(text: str | None) -> str | None:

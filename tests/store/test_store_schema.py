@@ -1,16 +1,22 @@
 """The migrated schema, on both databases."""
 
+import subprocess
+import sys
+
 import pytest
+from alembic import command
 from alembic.autogenerate import compare_metadata
 from alembic.runtime.migration import MigrationContext
+from sqlalchemy import inspect
 
 from gateway.store import tables
 from gateway.store.cipher import Keys
 from gateway.store.columns import metadata
 from gateway.store.engine import SqlStore, open_store
-from gateway.store.engines import UnknownDatabase
-from gateway.store.migrate import NotMigrated, current, head, migrate
+from gateway.store.engines import UnknownDatabase, engines, read_url
+from gateway.store.migrate import NotMigrated, current, head, migrate, script_config
 from tests.databases import KEYS
+from tests.store.field import NOW
 
 assert tables.traffic.outbox.metadata is metadata
 
@@ -27,6 +33,34 @@ def test_migrating_again_changes_nothing(database_url: str) -> None:
     assert current(database_url) == head()
     migrate(database_url)
     assert current(database_url) == head()
+
+
+def test_the_tables_can_be_taken_down_and_put_up_again(database_url: str) -> None:
+    writing, reading = engines(read_url(database_url), 5, 1)
+    with writing.connect() as conn:
+        config = script_config()
+        config.attributes["connection"] = conn
+        command.downgrade(config, "base")
+        assert set(inspect(conn).get_table_names()) == {"alembic_version"}
+        command.upgrade(config, "head")
+        assert compare_metadata(MigrationContext.configure(conn), metadata) == []
+    writing.dispose()
+    reading.dispose()
+
+
+MIGRATING = "import sys; from gateway.store.migrate import migrate; migrate(sys.argv[1])"
+
+
+def test_two_who_migrate_at_once_do_not_disturb_each_other(tmp_path) -> None:
+    url = f"sqlite:///{tmp_path / 'new.sqlite'}"
+    both = [subprocess.Popen([sys.executable, "-c", MIGRATING, url]) for _ in range(2)]
+    assert [each.wait(60) for each in both] == [0, 0]
+    assert current(url) == head()
+
+
+def test_what_is_not_a_number_is_stored_on_neither_database(store: SqlStore) -> None:
+    with pytest.raises(Exception, match="not JSON compliant"), store.begin() as unit:
+        unit.office.audit(None, "officer", "looked", {"level": float("nan")}, NOW)
 
 
 def test_a_store_that_is_not_migrated_says_what_to_do(tmp_path) -> None:
