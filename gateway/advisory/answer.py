@@ -6,6 +6,7 @@ from datetime import datetime
 from gateway.advisory.act import act_on
 from gateway.advisory.advise import advise_plot
 from gateway.advisory.ask import ask_back, close_question
+from gateway.advisory.hear import hear
 from gateway.advisory.meet import meet_stranger
 from gateway.advisory.papers import Papers
 from gateway.advisory.ports import Unit
@@ -13,8 +14,7 @@ from gateway.advisory.records import Inbound, KeptText, Understood
 from gateway.advisory.summary import summary_of
 from gateway.advisory.talk import Talk, begin_talk
 from gateway.advisory.write import write_readings
-from gateway.messages.heard import Heard, Pending, Sender
-from gateway.messages.interpret import interpret
+from gateway.messages.heard import Heard
 from gateway.messages.wording import word_digest
 
 
@@ -47,28 +47,6 @@ class Answer:
         advise_on(talk, touched)
         for question in heard.ask:
             ask_back(talk, question, heard)
-
-
-def hear(talk: Talk) -> Heard:
-    """What the text means, from this phone, on this day."""
-    question = talk.question
-    sender = Sender(
-        plots=tuple(talk.plots),
-        language=talk.kept.phone.language,
-        reads=tuple((p.code, p.reads) for p in talk.plots.values() if p.reads),
-        rim_cm=tuple((p.code, p.rim_cm) for p in talk.plots.values() if p.rim_cm is not None),
-        pending=None
-        if question is None
-        else Pending(
-            question.plot_code,
-            question.candidates,
-            question.about,
-            question.level_cm,
-            question.dry,
-        ),
-    )
-    vocabulary = talk.papers.vocabulary(sender.language)
-    return interpret(talk.inbound.body, sender, vocabulary, talk.today)
 
 
 def advise_on(talk: Talk, codes: list[str]) -> None:

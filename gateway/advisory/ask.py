@@ -11,7 +11,7 @@ ANSWERABLE: Final = frozenset({"sign", "plot", "number", "unit", "rim", "day"})
 
 def ask_back(talk: Talk, question: Ask, heard: Heard) -> None:
     """Put the question; one that candidates or a level can settle stays open for the next text."""
-    if question.about == "plot" and question.level_cm is None and not question.dry:
+    if question.about == "plot" and "other-plot" in heard.flags:
         say_not_yours(talk)
         return
     text = word_ask(question, talk.catalogue, tuple(talk.plots))
@@ -43,10 +43,11 @@ def may_show_example(talk: Talk) -> bool:
 
 
 def close_question(talk: Talk, heard: Heard) -> None:
-    """A reading for the plot that was asked about settles or replaces the question."""
+    """A report on the plot that was asked about settles or replaces the question."""
     question = talk.question
-    if question is None or not heard.readings:
-        return
     plots = {reading.plot for reading in heard.readings}
+    plots |= {meaning.plot for meaning in heard.meanings if meaning.plot}
+    if question is None or not plots:
+        return
     if question.plot_code is None or question.plot_code in plots:
         talk.unit.questions.close(question.id, "answered", talk.now)

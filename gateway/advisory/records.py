@@ -187,7 +187,7 @@ class PlotCase:
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """A question of ours to a phone, open until ``valid_until``."""
+    """A question of ours to a phone, open until ``valid_until``. ``asked_of``: what it wrote."""
 
     id: int
     phone_id: int
@@ -198,6 +198,7 @@ class Question:
     valid_until: datetime
     level_cm: float | None = None
     dry: bool = False
+    asked_of: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,12 +7,13 @@ from sqlalchemy import bindparam, select, update
 
 from gateway.advisory.records import Question
 from gateway.store.tables.places import phone, plot
-from gateway.store.tables.traffic import question
+from gateway.store.tables.traffic import question, text_in
 from gateway.store.work import Repository, added
 
 OPEN: Final = (
-    select(question, plot.c.code)
+    select(question, plot.c.code, text_in.c.body)
     .outerjoin(plot, plot.c.id == question.c.plot_id)
+    .outerjoin(text_in, text_in.c.id == question.c.text_id)
     .where(
         question.c.phone_id == bindparam("the_phone"),
         question.c.closed_how.is_(None),
@@ -59,6 +60,7 @@ class SqlQuestions(Repository):
             row.valid_until,
             level_cm=row.level_cm,
             dry=row.dry,
+            asked_of=row.body,
         )
 
     def put(

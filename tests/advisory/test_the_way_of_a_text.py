@@ -84,6 +84,17 @@ def test_a_question_is_no_longer_open_after_its_time(home: TestHouse) -> None:
     assert "IRRIGATE" not in "".join(home.text(READER, "below"))
 
 
+@pytest.mark.parametrize("answer", ["B01", "b01", "1"])
+def test_a_report_without_its_plot_is_taken_once_the_plot_is_named(
+    home: TestHouse, answer: str
+) -> None:
+    plot_id = home.add_plot("B01", READER)
+    assert "Which plot" in one(home.text(READER, "flooded"))
+    assert "written down" in one(home.text(READER, answer))
+    with home.house.store.begin(write=False) as unit:
+        assert [row.event.kind for row in unit.books.rows(plot_id)] == ["flooded"]
+
+
 # -- repeats, strangers, privacy ------------------------------------------------------------------
 
 
