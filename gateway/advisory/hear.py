@@ -16,7 +16,8 @@ def hear(talk: Talk) -> Heard:
     if chosen:
         return hear_again(talk, chosen)
     question = talk.question
-    sender = sender_of(talk, tuple(talk.plots), question and pending_of(question))
+    pending = pending_of(question) if question else None
+    sender = sender_of(talk, tuple(talk.plots), pending)
     vocabulary = talk.papers.vocabulary(sender.language)
     return interpret(talk.inbound.body, sender, vocabulary, talk.today)
 
