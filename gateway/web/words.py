@@ -68,6 +68,8 @@ EVENTS: Final = {
     "flowering": "half of the heads in flower",
     "submerged": "plants under water",
     "no-water": "no water came",
+    "snails": "snails seen",
+    "green": "grain still green",
     "harvest": "harvested",
 }
 

@@ -4,6 +4,7 @@ import re
 
 import pytest
 
+from gateway.web.picture import picture_of
 from tests.houses import READER
 from tests.web.visits import TOKEN, texted
 
@@ -137,3 +138,11 @@ def test_what_is_not_on_record_gets_a_page_of_ours(supervisor, address):
     answer = supervisor.get(address)
     assert answer.status_code == 404
     assert "There is no such page, plot or phone" in answer.text
+
+
+def test_a_reading_that_was_taken_back_is_drawn_no_more_and_shown_as_replaced(place, officer):
+    texted(place, "H07 -12", "H07 wrong")
+    page = place.house.app.extensions["desk"].plot_page(place.scheme_id, "H07")
+    assert [row.superseded for row in page.rows if row.event.kind == "reading"] == [True]
+    assert "reading" not in [mark.kind for mark in picture_of(page).marks]
+    assert "replaced, no longer counts" in officer.get("/plots/H07").text

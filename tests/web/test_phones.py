@@ -1,7 +1,10 @@
 """The simulated phones: texts and dialogues travel as from a real one."""
 
 import re
+from dataclasses import replace
 
+from gateway.web.app import create_app
+from tests.web.conftest import Visitor
 from tests.web.visits import phone_page
 
 
@@ -43,6 +46,21 @@ def test_hanging_up_closes_the_dialogue(supervisor):
     assert "Hang up" in supervisor.get(page).text
     supervisor.send(page, f"{page}/dial", **{"hang-up": "1"})
     assert 'class="screen"' not in supervisor.get(page).text
+
+
+def test_hanging_up_is_told_to_the_dialogue(place):
+    desk, steps = place.house.app.extensions["desk"], []
+
+    def dial(step):
+        steps.append(step)
+        return desk.dial(step)
+
+    visitor = Visitor(create_app(replace(desk, dial=dial)).test_client()).sign_in("sela")
+    page = phone_page(visitor)
+    visitor.send(page, f"{page}/dial", entry="*707#")
+    visitor.send(page, f"{page}/dial", **{"hang-up": "1"})
+    assert [(step.entry, step.gone) for step in steps] == [(None, False), (None, True)]
+    assert steps[0].session == steps[1].session
 
 
 def test_a_wrong_code_leads_nowhere(place, supervisor):
