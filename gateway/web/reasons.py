@@ -92,6 +92,12 @@ BESIDE: Final = {
     "seedling-age-assumed": "The sowing day is not on record: the seedlings' age is assumed, and"
     " the flowering window kept wider.",
     "duration-unknown": "The variety's days to maturity are not on record.",
+    "duration-from-variety": "The days to maturity are those that are on record for the variety.",
+    "crop-season-unknown": "The variety's days differ by season, and the season is not known.",
+    "grain-still-green": "Most of the grain is still green, so the harvest was put off.",
+    "falls-too-fast": "The water falls faster than it should: a leak or a hole in the bund?",
+    "readings-unexplained": "Several readings do not fit: a broken bund, a muddy tube, or a"
+    " flooding that nobody told of?",
     "heading-doubted": "Heads were reported sooner than any variety has them.",
     "saline": "Bar: saline soil or water.",
     "acid-sulphate": "Bar: acid sulphate soil.",
