@@ -2,6 +2,7 @@
 
 import json
 import sqlite3
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any, Final
@@ -14,6 +15,7 @@ from gateway.advisory.errors import GatewayError, StoreDown
 
 BUSY_S: Final = 15.0
 CONNECT_S: Final = 5
+TRY_AGAIN_S: Final = 0.02
 
 
 class UnknownDatabase(GatewayError):
@@ -76,7 +78,7 @@ def sqlite_engine(
     @event.listens_for(engine, "connect")
     def set_up(connection: sqlite3.Connection, _record: Any) -> None:
         connection.isolation_level = None  # the driver would begin late; we begin ourselves
-        connection.execute("PRAGMA journal_mode=WAL")
+        _write_ahead(connection, busy_s)
         connection.execute("PRAGMA synchronous=FULL")
         connection.execute("PRAGMA foreign_keys=ON")
         connection.execute(f"PRAGMA query_only={'ON' if query_only else 'OFF'}")
@@ -88,6 +90,19 @@ def sqlite_engine(
         conn.exec_driver_sql(f"BEGIN {begin}")
 
     return engine
+
+
+def _write_ahead(connection: sqlite3.Connection, busy_s: float) -> None:
+    """Turn a new file to WAL. SQLite does not wait for that lock by itself, so we do."""
+    until = time.monotonic() + busy_s
+    while True:
+        try:
+            connection.execute("PRAGMA journal_mode=WAL")
+            return
+        except sqlite3.OperationalError:
+            if time.monotonic() > until:
+                raise
+            time.sleep(TRY_AGAIN_S)
 
 
 @contextmanager

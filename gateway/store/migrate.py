@@ -36,13 +36,13 @@ def migrate(url: str) -> None:
 
     Raises StoreDown where the database does not answer, UnknownDatabase.
     """
-    with _migrating(url) as conn:
+    # Begun here, before Alembic looks at anything: it then neither commits nor begins by itself.
+    with _migrating(url) as conn, conn.begin():
         if conn.dialect.name == "postgresql":
             conn.execute(text(f"SELECT pg_advisory_xact_lock({TURN})"))
         config = script_config()
         config.attributes["connection"] = conn
         command.upgrade(config, "head")
-        conn.commit()
 
 
 def current(url: str) -> str | None:

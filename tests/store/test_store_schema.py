@@ -1,5 +1,6 @@
 """The migrated schema, on both databases."""
 
+import sqlite3
 import subprocess
 import sys
 
@@ -9,6 +10,7 @@ from alembic.autogenerate import compare_metadata
 from alembic.runtime.migration import MigrationContext
 from sqlalchemy import inspect
 
+from gateway.advisory.errors import StoreDown
 from gateway.store import tables
 from gateway.store.cipher import Keys
 from gateway.store.columns import metadata
@@ -51,11 +53,28 @@ def test_the_tables_can_be_taken_down_and_put_up_again(database_url: str) -> Non
 MIGRATING = "import sys; from gateway.store.migrate import migrate; migrate(sys.argv[1])"
 
 
-def test_two_who_migrate_at_once_do_not_disturb_each_other(tmp_path) -> None:
+def test_many_who_migrate_at_once_do_not_disturb_each_other(tmp_path) -> None:
     url = f"sqlite:///{tmp_path / 'new.sqlite'}"
-    both = [subprocess.Popen([sys.executable, "-c", MIGRATING, url]) for _ in range(2)]
-    assert [each.wait(60) for each in both] == [0, 0]
+    many = [subprocess.Popen([sys.executable, "-c", MIGRATING, url]) for _ in range(4)]
+    assert [each.wait(60) for each in many] == [0] * 4
     assert current(url) == head()
+
+
+def test_a_migration_that_fails_leaves_nothing_behind(
+    tmp_path,
+) -> None:
+    """The last table is in the way, so the first ones must not stay either."""
+    url = f"sqlite:///{tmp_path / 'new.sqlite'}"
+    with sqlite3.connect(tmp_path / "new.sqlite") as conn:
+        conn.execute("CREATE TABLE dialogue (id INTEGER)")
+    conn.close()
+    with pytest.raises(StoreDown):
+        migrate(url)
+    assert current(url) is None
+    with sqlite3.connect(tmp_path / "new.sqlite") as conn:
+        found = conn.execute("SELECT name FROM sqlite_master WHERE type = 'table'").fetchall()
+    conn.close()
+    assert found == [("dialogue",)]
 
 
 def test_what_is_not_a_number_is_stored_on_neither_database(store: SqlStore) -> None:
