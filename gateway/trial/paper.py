@@ -97,12 +97,12 @@ class BlockPaper:
 class PlotPaper:
     """A plot by the stage that it must have on the day of the trial.
 
-    ``share`` is how far into the stage, or into the window of ``split``, it stands then;
+    ``along`` is how far into the stage, or into the window of ``split``, it stands then;
     ``stands_cm`` where its water stands then, whatever the weather was.
     """
 
     stage: Stage
-    share: float = 0.5
+    along: float = 0.5
     method: Method = "transplanted"
     variety: str | None = "Middle Trial"
     soil: str | None = None

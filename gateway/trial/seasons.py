@@ -20,12 +20,12 @@ class NoSuchSeason(Exception):
 def season_for(
     code: str, plot: PlotPaper, paper: TrialPaper, practice: Practice, today: date
 ) -> Season:
-    """The season, ``plot.share`` of the way through its stage. Raises NoSuchSeason."""
+    """The season, ``plot.along`` of the way through its stage. Raises NoSuchSeason."""
     found = sorted(_fitting(plot, paper, practice, today), key=lambda s: s.established_on)
     if not found:
         raise NoSuchSeason(code, plot.stage)
     # The earlier the planting, the further into the stage.
-    return found[round((1 - plot.share) * (len(found) - 1))]
+    return found[round((1 - plot.along) * (len(found) - 1))]
 
 
 def _fitting(

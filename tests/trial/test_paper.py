@@ -22,12 +22,12 @@ PRACTICE = load_rulebook(FLOWS).practice
 TODAY = date(2026, 6, 1)
 
 
-@pytest.mark.parametrize("share", [0.0, 0.5, 1.0])
+@pytest.mark.parametrize("along", [0.0, 0.5, 1.0])
 @pytest.mark.parametrize("code", PAPER.plots)
 def test_a_plot_stands_in_its_stage_from_the_first_share_to_the_last(
-    code: str, share: float
+    code: str, along: float
 ) -> None:
-    plot = replace(PAPER.plots[code], share=share)
+    plot = replace(PAPER.plots[code], along=along)
     season = season_for(code, plot, PAPER, PRACTICE, TODAY)
     assert calendar_of(season, PRACTICE, soil=plot.soil).stage_on(TODAY) == plot.stage
 
