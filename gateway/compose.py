@@ -111,7 +111,7 @@ class House:
     @cached_property
     def store(self) -> SqlStore:
         """The store. It is never migrated here: one that is not says so at its first use."""
-        keys = Keys.from_master(*self.settings.phone_keys.get_secret_value().split(","))
+        keys = Keys.from_master(*self.settings.all_phone_keys())
         return open_store(self.settings.database_url, keys)
 
     @cached_property

@@ -56,6 +56,10 @@ class Settings(BaseSettings):
         "info", description="What is written to the log."
     )
 
+    def all_phone_keys(self) -> list[str]:
+        """The keys in their order; blanks and line ends around them do not count."""
+        return [key.strip() for key in self.phone_keys.get_secret_value().split(",") if key.strip()]
+
 
 def read_settings() -> Settings:
     """The settings of this process. Raises SettingsError naming each that is missing or wrong."""

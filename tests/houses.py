@@ -97,7 +97,7 @@ def open_test_house(url: str, flows: Path | None = None, zone: str = ZONE) -> Te
     """A house on the migrated database ``url``, with one scheme and one block."""
     settings = Settings(
         database_url=url,
-        phone_keys="a key for tests only, thirty-two long",  # type: ignore[arg-type]
+        phone_keys="a key for tests only and thirty-two long",  # type: ignore[arg-type]
         web_secret="a secret for tests only",  # type: ignore[arg-type]
         phones_page=True,
         **({"flows": flows} if flows else {}),

@@ -23,7 +23,7 @@ from tests.bench.pipes import COMMAND, Pipe
 from tests.bench.routes import Served, callbacks
 from tests.trial.houses import TrialHouse, lived
 
-PHONE_KEY = "a key for tests only, thirty-two long"
+PHONE_KEY = "a key for tests only and thirty-two long"
 TOKEN = "a token for the bench only"
 HISTORY_DAYS = 21
 

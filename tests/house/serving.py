@@ -28,7 +28,7 @@ def settings(url: str, **more: str) -> dict[str, str]:
     return {
         "PATH": os.environ["PATH"],
         "GATEWAY_DATABASE_URL": url,
-        "GATEWAY_PHONE_KEYS": "a key for tests only, thirty-two long",
+        "GATEWAY_PHONE_KEYS": "a key for tests only and thirty-two long",
         "GATEWAY_WEB_SECRET": "a secret for tests only",
         "GATEWAY_PORT": "0",
         "GATEWAY_TICK_SECONDS": "0.2",

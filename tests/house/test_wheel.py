@@ -6,7 +6,7 @@ import sys
 from pathlib import Path
 
 CHECKOUT = Path(__file__).resolve().parents[2]
-KEY = "a key for tests only, thirty-two long"
+KEY = "a key for tests only and thirty-two long"
 
 
 def command(*words: str, cwd: Path, **environment: str) -> str:

@@ -77,7 +77,7 @@ def open_trial_house(path: Path, paper: TrialPaper, today: date) -> TrialHouse:
     """A house on the SQLite file ``path``; nothing is in it unless the file was made before."""
     url = f"sqlite:///{path}"
     migrate(url)
-    settings = Settings(database_url=url, phone_keys="a key for tests only, thirty-two long")  # type: ignore[arg-type]
+    settings = Settings(database_url=url, phone_keys="a key for tests only and thirty-two long")  # type: ignore[arg-type]
     clock = MovedClock(start_of(paper, today))
     return TrialHouse(House(settings, clock, {}), clock, paper, today)
 
