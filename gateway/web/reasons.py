@@ -70,6 +70,18 @@ RULES: Final = {
     " taken.",
     "no-water-before-threshold": "No water is known to come before the dry limit: the office must"
     " find some.",
+    "heat-at-flowering-low": "The crop flowers, great heat is forecast, and little water stands.",
+    "heat-at-flowering": "The crop flowers and great heat is forecast: water must stand.",
+    "cold-at-flowering": "The crop flowers and cold is forecast: water keeps it warm.",
+    "cold-stage-unknown": "Cold is forecast and the stage is not known: water stays.",
+    "cold-and-low": "Cold is forecast and no water stands to keep the plants warm.",
+    "cold-seedlings": "Cold is forecast: water keeps the young plants warm.",
+    "cold-booting": "Cold is forecast while the heads form: water keeps them warm.",
+    "fertilise-in-hold": "A spray hold runs; by the office's choice fertiliser goes onto shallow"
+    " water.",
+    "fertilise-in-weed-hold": "Water must hold the weeds down; by the office's choice fertiliser"
+    " goes onto shallow water.",
+    "spray-needs-water": "The product that was sprayed needs standing water.",
     "above-threshold": "The water is above the dry limit: the crop has enough.",
 }
 BESIDE: Final = {
@@ -77,6 +89,18 @@ BESIDE: Final = {
     "supply-unknown": "Nobody has said when water comes to this plot.",
     "no-water-known": "No water is known to come to this plot.",
     "outlet-too-small": "The outlet hardly gives more than the plot loses.",
+    "cold-forecast": "Cold is forecast.",
+    "heat-forecast": "Great heat is forecast.",
+    "heading-not-reported": "Nobody has said yet whether the heads are out.",
+    "long-under-water": "The plants have stood under water for long: the office must decide"
+    " about replanting.",
+    "plants-short": "The plants are short, so the water must stay shallow.",
+    "snails": "Snails were seen, so the water must stay shallow.",
+    "reading-marked-doubtful": "The office does not trust a reading.",
+    "round-numbers-only": "The readings are round numbers only: is the tube really read?",
+    "same-number-again": "The same number came several times: is the tube really read?",
+    "water-comes-later": "Water is known to come, but later.",
+    "water-comes-too-late": "Water is known to come, but too late.",
     "nitrogen-missed": "A split of the fertiliser plan passed by without being reported.",
     "nitrogen-postponed-for-rain": "Fertiliser is due, but much rain is forecast: it waits.",
     "nitrogen-waits-for-water": "Fertiliser is due, but no water is sure to follow it.",
