@@ -3,7 +3,7 @@
 It answers as flows/carriers/example-http.yaml says an operator would, shows each text on the
 terminal, and calls back with a signed receipt. It listens on this machine alone.
 
-    python demo/operator.py PORT GATEWAY_URL     (the secret comes from the environment)
+    python demo/invented_operator.py PORT GATEWAY_URL     (the secret comes from the environment)
 """
 
 import hashlib
@@ -25,7 +25,7 @@ ARRIVES_AFTER_S = 1.0
 class Operator(BaseHTTPRequestHandler):
     """One text out at a time, over a plain POST."""
 
-    def do_POST(self) -> None:  # noqa: N802 (the library's name)
+    def do_POST(self) -> None:
         """Take a text, and let its receipt follow."""
         body = self.rfile.read(int(self.headers.get("Content-Length") or 0))
         if self.headers.get("Authorization") != f"Bearer {TOKEN}":
