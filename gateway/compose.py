@@ -332,6 +332,7 @@ def text_through_simulator(house: House, sender: str, body: str, wait_s: float) 
         simulator.pump(house.clock.now())
         house.dispatchers[first]()
         if came and (replies := _settled_replies(house, came[0].text_id)) is not None:
+            simulator.pump(house.clock.now())  # the receipts, while this process is there to hear
             return replies
         time.sleep(0.05)
     return []
