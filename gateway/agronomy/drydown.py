@@ -134,7 +134,7 @@ def _losses(outlook: Outlook) -> tuple[Band, Band, Band]:
     """Loss in mm/d, storage in mm/cm and the fall just below the surface in cm/d."""
     cloud, habit = outlook.cloud, outlook.cloud.habit
     loss = (habit.use * outlook.demand_mm_d + habit.seepage).clip(min=0)
-    bands = (band(each, cloud.weight) for each in (loss, habit.storage, loss / habit.storage))
+    bands = (band(each, cloud.weight) for each in (loss, habit.storage, loss / habit.pace))
     return next(bands), next(bands), next(bands)
 
 

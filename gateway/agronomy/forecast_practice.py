@@ -31,6 +31,14 @@ class ReadingGaps:
 
 
 @dataclass(frozen=True, slots=True)
+class TwinPractice:
+    """How the flooded twin of the water account is kept, in cm above the surface."""
+
+    top_up_at_cm: float
+    top_up_to_cm: float
+
+
+@dataclass(frozen=True, slots=True)
 class ForecastPractice:
     """Every number of the forecast.
 
@@ -49,6 +57,7 @@ class ForecastPractice:
     least_days: float
     least_share: float
     gaps: ReadingGaps
+    twin: TwinPractice
 
     def soil(self, name: str | None) -> SoilPrior:
         """The prior of a soil; of an unknown one where none is named or it is not listed."""

@@ -3,8 +3,8 @@
 A guess holds the logarithms of seepage with percolation (mm/d), of storage below the surface (mm
 per cm) and of the crop's use against its demand, and the rate (1/cm) at which a fall costs more
 water with depth: soil drains less and roots meet less of the demand as the water sinks. Water is
-reckoned in mm above the surface; below it, a level of -z cm is -S (exp(k z) - 1) / k mm, so that
-every guess moves in straight lines and is corrected by a reading as a Kalman filter would be.
+reckoned in mm of ponded loss; a level of -z cm is -P (exp(k z) - 1) / k of them, P its pace, so
+that a guess moves in straight lines and is corrected by a reading as a Kalman filter would be.
 Arrays end in the axis of guesses; any axes before it are plots.
 """
 
@@ -40,29 +40,35 @@ def even_normals(count: int, rows: int) -> Numbers:
 
 @dataclass(slots=True)
 class Habit:
-    """How a plot loses water, by guess: seepage mm/d, storage mm/cm, use (no unit), rate 1/cm."""
+    """How a plot loses water, by guess: seepage mm/d, storage mm/cm, use (no unit), rate 1/cm.
+
+    ``pace`` is how many mm the plot would have lost ponded while it falls the first cm below the
+    surface: its storage, drawn out because drained soil loses more slowly.
+    """
 
     seepage: Numbers
     storage: Numbers
     use: Numbers
     rate: Numbers
+    pace: Numbers
 
     @classmethod
-    def of(cls, theta: Numbers) -> "Habit":
-        """From theta of shape (..., 4, guesses)."""
+    def of(cls, theta: Numbers, loss_below: float) -> "Habit":
+        """From theta of shape (..., 4, guesses) and the share of loss left below the surface."""
         logs = np.exp(theta[..., :3, :])
         rate = np.minimum(np.maximum(theta[..., 3, :], LEAST_RATE), MOST_RATE)
-        return cls(logs[..., 0, :], logs[..., 1, :], logs[..., 2, :], rate)
+        storage = logs[..., 1, :]
+        return cls(logs[..., 0, :], storage, logs[..., 2, :], rate, storage / loss_below)
 
     def water(self, level: float) -> Numbers:
         """Water in mm at a level in cm."""
         if level >= 0:
-            return np.full(self.storage.shape, MM_PER_CM * level)
+            return np.full(self.pace.shape, MM_PER_CM * level)
         return self._below(level)
 
     def water_of(self, levels: Numbers) -> Numbers:
         """Water in mm at each guess's own level in cm."""
-        below = -self.storage * np.expm1(-self.rate * np.minimum(levels, 0.0)) / self.rate
+        below = -self.pace * np.expm1(-self.rate * np.minimum(levels, 0.0)) / self.rate
         return np.where(levels >= 0, MM_PER_CM * levels, below)
 
     def seen(self, level: float, noise: float) -> tuple[Any, Any]:
@@ -71,18 +77,18 @@ class Habit:
             return MM_PER_CM * level, MM_PER_CM * noise
         if level <= -noise:
             steep = np.exp(self.rate * -level)
-            return self.storage * (1 - steep) / self.rate, self.storage * steep * noise
+            return self.pace * (1 - steep) / self.rate, self.pace * steep * noise
         high, low = self.water(level + noise), self.water(level - noise)
         return (high + low) / 2, (high - low) / 2
 
     def _below(self, level: float) -> Numbers:
-        found: Numbers = -self.storage * np.expm1(-self.rate * level) / self.rate
+        found: Numbers = -self.pace * np.expm1(-self.rate * level) / self.rate
         return found
 
     def level(self, water: Numbers) -> Numbers:
         """Level in cm of a water in mm."""
-        storage, rate = self.storage, self.rate
-        if water.ndim > storage.ndim:
-            storage, rate = storage[..., None], rate[..., None]
-        inner = np.maximum(1e-3, 1 - rate * np.minimum(water, 0.0) / storage)
+        pace, rate = self.pace, self.rate
+        if water.ndim > pace.ndim:
+            pace, rate = pace[..., None], rate[..., None]
+        inner = np.maximum(1e-3, 1 - rate * np.minimum(water, 0.0) / pace)
         return np.where(water >= 0, water / MM_PER_CM, -np.log(inner) / rate)

@@ -70,7 +70,10 @@ def prior_of(soil: SoilPrior, model: Model) -> Belief:
     """The belief about a plot of which nothing but its soil is known."""
     mean = (log(soil.seepage_mm_d), log(model.storage_median), 0.0, model.rate_per_cm)
     spreads = (soil.spread, model.storage_spread, model.use_spread, model.rate_spread)
-    return _belief(np.array(mean), np.diag(np.square(spreads)))
+    covariance = np.diag(np.square(spreads))
+    shared = model.storage_with_seepage * soil.spread * model.storage_spread
+    covariance[0, 1] = covariance[1, 0] = shared
+    return _belief(np.array(mean), covariance)
 
 
 @lru_cache(maxsize=50_000)
@@ -97,8 +100,7 @@ def _changes(model: Model) -> Numbers:
 
 def cloud_of(belief: Belief, spell: Spell, model: Model) -> Cloud:
     """The weighted guesses at the end of a spell."""
-    mean = np.array(belief.mean)
-    root = np.linalg.cholesky(np.reshape(belief.covariance, (HABITS, HABITS)))
+    mean, root = np.array(belief.mean), _root(belief)
     even = even_normals(model.guesses, ROWS)[:HABITS]
     theta = mean[:, None] + root @ even
     cloud, logs = _weighed(theta, spell, model)
@@ -111,11 +113,22 @@ def cloud_of(belief: Belief, spell: Spell, model: Model) -> Cloud:
     return _weighed(theta, spell, model, lean)[0]
 
 
+def theta_of(belief: Belief, model: Model) -> Numbers:
+    """Guesses of the habit, all of one weight, shape (4, guesses)."""
+    even = even_normals(model.guesses, ROWS)[:HABITS]
+    found: Numbers = np.array(belief.mean)[:, None] + _root(belief) @ even
+    return found
+
+
+def _root(belief: Belief) -> Numbers:
+    return np.linalg.cholesky(np.reshape(belief.covariance, (HABITS, HABITS)))
+
+
 def _weighed(
     theta: Numbers, spell: Spell, model: Model, lean: Numbers | float = 0.0
 ) -> tuple[Cloud, Numbers]:
-    habit = Habit.of(theta)
-    state = _start(habit, spell)
+    habit = Habit.of(theta, model.loss_below)
+    state = start_of(habit, spell)
     strays, doubted = 0, False
     for step in spell.steps:
         pass_days(state, habit, step, model)
@@ -129,7 +142,8 @@ def _weighed(
     return Cloud(theta, habit, state.water, state.variance, weight, doubted, strays), logs
 
 
-def _start(habit: Habit, spell: Spell) -> State:
+def start_of(habit: Habit, spell: Spell) -> State:
+    """The guesses at the start of a spell."""
     level, doubt = habit.seen(spell.level_cm, spell.doubt_cm)
     nothing = np.zeros_like(habit.use)
     return State(level + nothing, doubt * doubt + nothing, nothing)

@@ -76,7 +76,7 @@ def _told_apart(
 ) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
     """Guesses in the order of what would be read, and the starts of groups that look alike."""
     habit, water = outlook.cloud.habit, outlook.water[left, morning]
-    level = np.where(water >= 0, water / 10, water / habit.storage[left])
+    level = np.where(water >= 0, water / 10, water / habit.pace[left])
     order = left[np.argsort(level + outlook.seen_cm[left], kind="stable")]
     reached = np.cumsum(outlook.cloud.weight[order])
     shares = reached[-1] * np.arange(bins) / bins

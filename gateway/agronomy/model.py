@@ -10,8 +10,10 @@ class Model:
     ``guesses`` is how many guesses a plot has. ``storage_median`` (mm per cm below the surface) and
     ``storage_spread`` (of the logarithm), ``use_spread`` (of the logarithm of the crop's use
     against its demand), ``rate_per_cm`` and ``rate_spread`` (how a fall costs more water with
-    depth) are the prior; seepage comes by soil. ``change_*`` is how far a plot may change from one
-    dry-down to the next.
+    depth) are the prior; seepage comes by soil. ``storage_with_seepage`` is the correlation of
+    both: what leaks fast also holds more water between its grains. ``loss_below`` is the share
+    of its ponded loss that a plot still loses once its water is below the surface, with its spread
+    (of the logarithm). ``change_*`` is how far a plot may change from one dry-down to the next.
 
     ``reading_noise_cm``, ``first_noise_cm`` for the ``first_readings`` readings of a plot, and
     ``flood_doubt_cm`` are noise of levels; ``day_doubt`` the share of a day's loss, ``rain_doubt``
@@ -27,6 +29,9 @@ class Model:
     guesses: int
     storage_median: float
     storage_spread: float
+    storage_with_seepage: float
+    loss_below: float
+    loss_below_spread: float
     use_spread: float
     rate_per_cm: float
     rate_spread: float

@@ -78,10 +78,11 @@ def spells_of(signs: Sequence[Sign], now: float, balance: Balance) -> list[Spell
     starts = [place for place, sign in enumerate(signs) if sign.flooded or place == 0]
     groups = [signs[low:high] for low, high in pairwise([*starts, len(signs)])]
     ends = [group[-1].time for group in groups[:-1]] + [now]
-    return [_spell(group, end, balance) for group, end in zip(groups, ends, strict=True)]
+    return [spell_until(group, end, balance) for group, end in zip(groups, ends, strict=True)]
 
 
-def _spell(group: Sequence[Sign], end: float, balance: Balance) -> Spell:
+def spell_until(group: Sequence[Sign], end: float, balance: Balance) -> Spell:
+    """The spell that begins with the first sign and runs to a time."""
     steps: list[Step] = []
     for before, sign in pairwise(group):
         steps += _passing(before.time, sign.time, balance, sign)

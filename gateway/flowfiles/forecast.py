@@ -4,7 +4,12 @@ from collections.abc import Mapping
 from typing import TypeVar
 
 from gateway.agronomy.cropwater import KcCurve
-from gateway.agronomy.forecast_practice import ForecastPractice, ReadingGaps, SoilPrior
+from gateway.agronomy.forecast_practice import (
+    ForecastPractice,
+    ReadingGaps,
+    SoilPrior,
+    TwinPractice,
+)
 from gateway.agronomy.model import LookPractice, Model
 from gateway.agronomy.weather import Climate
 from gateway.flowfiles.reader import Entry
@@ -16,6 +21,9 @@ MODEL: dict[str, Bounds] = {
     "guesses": (64, 4096),
     "storage_median": (0.05, 20.0),
     "storage_spread": (0.05, 3.0),
+    "storage_with_seepage": (-0.9, 0.9),
+    "loss_below": (0.2, 1.0),
+    "loss_below_spread": (0.0, 1.0),
     "use_spread": (0.01, 1.0),
     "rate_per_cm": (-0.01, 0.1),
     "rate_spread": (0.001, 0.05),
@@ -39,6 +47,7 @@ MODEL: dict[str, Bounds] = {
     "heavy_rain_mm": (1.0, 500.0),
     "bund_cm": (1.0, 60.0),
 }
+TWIN: dict[str, Bounds] = {"top_up_at_cm": (0.0, 20.0), "top_up_to_cm": (0.5, 20.0)}
 LOOK: dict[str, Bounds] = {
     "late_cost": (0.0, 1000.0),
     "again_cost": (0.0, 1000.0),
@@ -68,6 +77,7 @@ def forecast_of(entry: Entry) -> ForecastPractice:
         least_days=entry.need("least_days").number(0, 30, "days"),
         least_share=entry.need("least_share").number(0, 1),
         gaps=_gaps(entry.need("reading_gap_days")),
+        twin=_numbers(TwinPractice, entry.need("twin"), TWIN),
     )
 
 

@@ -24,6 +24,7 @@ def without_doubt(storage: float) -> Model:
         storage_spread=SURE,
         use_spread=SURE,
         rate_per_cm=0.0,
+        loss_below=1.0,
         rate_spread=SURE,
         day_doubt=SURE,
     )
@@ -71,7 +72,7 @@ def test_the_bund_holds_no_more_than_its_height() -> None:
 
 
 def test_level_and_water_are_each_others_inverse_above_and_below_the_surface() -> None:
-    habit = Habit.of(np.array([[1.0, 1.5], [0.5, -0.2], [0.0, 0.1], [0.03, 0.0]]))
+    habit = Habit.of(np.array([[1.0, 1.5], [0.5, -0.2], [0.0, 0.1], [0.03, 0.0]]), 1.0)
     for level in (8.0, 0.5, 0.0, -0.5, -7.0, -20.0):
         assert habit.level(habit.water(level)) == pytest.approx([level, level], abs=1e-3)
     assert habit.water(-10.0)[1] == pytest.approx(-10 * np.exp(-0.2), rel=1e-3)
@@ -106,7 +107,9 @@ def spell_of(seepage: float, storage: float, rng: Random, noise: float = 1.0) ->
 def test_seepage_and_storage_are_found_again_from_noisy_readings(
     seepage: float, storage: float
 ) -> None:
-    model = replace(forecast().model, rate_per_cm=0.001, rate_spread=0.001, use_spread=0.01)
+    model = replace(
+        forecast().model, loss_below=1.0, rate_per_cm=0.001, rate_spread=0.001, use_spread=0.01
+    )
     belief = prior_of(SoilPrior(5.0, 0.8, False), model)
     rng = Random(11)
     for _ in range(6):
@@ -118,7 +121,9 @@ def test_seepage_and_storage_are_found_again_from_noisy_readings(
 
 def test_the_belief_is_honest_about_how_far_it_may_be_off() -> None:
     """Of 60 plots drawn from the prior about 80 % must lie within their own p10 to p90."""
-    model = replace(forecast().model, rate_per_cm=0.001, rate_spread=0.001, use_spread=0.01)
+    model = replace(
+        forecast().model, loss_below=1.0, rate_per_cm=0.001, rate_spread=0.001, use_spread=0.01
+    )
     rng, within = Random(5), 0
     for _ in range(60):
         seepage, storage = 5 * np.exp(rng.gauss(0, 0.5)), 1.6 * np.exp(rng.gauss(0, 0.5))
