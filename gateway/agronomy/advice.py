@@ -59,7 +59,8 @@ class Detail:
     last day of a hold or of the flowering window, ``not_before`` the day from which letting out is
     free again after a spray. ``product_kg`` is for the whole plot, rounded to 0.5 kg, from the
     approved plan only. ``water_sure`` None: supply unknown. ``too_dry`` more than a few cm past the
-    threshold. ``threshold_cm`` is the signed level at which the plot needs water on this day.
+    threshold. ``next_water_on`` is the day on which the next water that does not run yet begins.
+    ``threshold_cm`` is the signed level at which the plot needs water on this day.
     """
 
     seen_cm: float | None = None
@@ -75,6 +76,7 @@ class Detail:
     harvest_on: date | None = None
     flowering_from: date | None = None
     threshold_cm: float | None = None
+    next_water_on: date | None = None
 
 
 @dataclass(frozen=True, slots=True)

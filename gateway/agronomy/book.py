@@ -17,6 +17,8 @@ EventKind = Literal[
     "submerged",
     "no-water",
     "harvest",
+    "green",
+    "snails",
 ]
 EVENT_KINDS: frozenset[str] = frozenset(get_args(EventKind))
 
@@ -25,9 +27,10 @@ EVENT_KINDS: frozenset[str] = frozenset(get_args(EventKind))
 class Event:
     """One thing that happened on a plot on one day of the scheme's zone.
 
-    reading: ``level_cm`` (cm, signed) or ``dry``; flooded: ``to_cm``; rain: ``mm``; weeds:
-    ``amount`` few or many; nitrogen and spray: ``product``; spray: ``hold_days``,
-    ``reentry_hours``. ``at`` is the local time when known.
+    reading: ``level_cm`` (cm, signed) or ``dry``, ``doubtful`` where the office does not trust it;
+    flooded: ``to_cm``; rain: ``mm``; weeds: ``amount`` few or many; tall: ``height_cm`` of the
+    plants; green: most of the grain is still green; nitrogen and spray: ``product``; spray:
+    ``hold_days``, ``reentry_hours``. ``at`` is the local time when known.
     """
 
     kind: EventKind
@@ -41,3 +44,5 @@ class Event:
     product: str | None = None
     hold_days: int | None = None
     reentry_hours: float | None = None
+    height_cm: float | None = None
+    doubtful: bool = False

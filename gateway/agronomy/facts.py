@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from gateway.agronomy.advice import Stage
+from gateway.agronomy.bars import effect_of
 from gateway.agronomy.case import Case
 from gateway.agronomy.drydown import Estimate, estimate
 from gateway.agronomy.holds import Holds, holds_of
@@ -11,11 +12,14 @@ from gateway.agronomy.practice import Practice
 from gateway.agronomy.rules import Known
 from gateway.agronomy.season import Season
 from gateway.agronomy.sight import Sight, believable, sight_of
-from gateway.agronomy.stages import Calendar, calendar_of
+from gateway.agronomy.stages import Calendar, calendar_for
+from gateway.agronomy.standing import Standing, is_seedbed, is_young, standing_of
 from gateway.agronomy.supply import next_turn, supply_of
+from gateway.agronomy.temperature import cold_of, heat_of
 from gateway.agronomy.threshold import Threshold, threshold_of
 
 WEEDY = ("establishment", "tillering", "panicle")  # later the canopy shades the weeds
+DEEPENED = ("tillering", "establishment", "unknown")  # where a raised threshold could still hold
 KEPT = ("establishment", "flowering", "unknown")  # the water may not fall below the surface
 
 
@@ -23,7 +27,7 @@ KEPT = ("establishment", "flowering", "unknown")  # the water may not fall below
 class Facts:
     """Everything judged of a case. ``known`` and ``marks`` are what the table's rows name.
 
-    ``mark_cm`` is the level that the forecast looks for, ``flood_to_cm`` what a flooding aims at.
+    ``mark_cm`` is the level that the forecast looks for.
     """
 
     case: Case
@@ -35,11 +39,16 @@ class Facts:
     nitrogen: Nitrogen
     sight: Sight
     threshold: Threshold
+    standing: Standing
     estimate: Estimate
     mark_cm: float
-    flood_to_cm: float
     known: Known
     marks: dict[str, float]
+
+    @property
+    def flood_to_cm(self) -> float:
+        """The aim of a flooding, in cm above the soil."""
+        return self.standing.flood_to_cm
 
     @property
     def level_cm(self) -> float | None:
@@ -50,15 +59,17 @@ class Facts:
 
 def facts_of(case: Case, season: Season, practice: Practice) -> Facts:
     """The facts on the case's day, for a plot with a season."""
-    calendar = calendar_of(season, practice, case.events, case.as_of, case.plot.soil)
+    calendar = calendar_for(case, season, practice)
     stage = calendar.stage_on(case.as_of)
     holds = holds_of(case, practice, weeds=stage in WEEDY)
-    threshold = threshold_of(case, practice, stage)
+    forming = calendar.booting_from is not None and case.as_of >= calendar.booting_from
+    threshold = threshold_of(case, practice, stage, forming and stage in DEEPENED)
     nitrogen, sight = nitrogen_of(case, practice.nitrogen), sight_of(case, practice)
-    bar = _bar(case, practice)
-    kept = bar != "none" or holds.weeds_until is not None or holds.submerged != "no"
-    kept = kept or stage in KEPT
-    mark = practice.water.surface_cm if kept else threshold.level_cm
+    bar, seedbed = effect_of(case, practice), is_seedbed(case, season, practice)
+    young = is_young(case, season, practice) and not seedbed
+    cold = cold_of(case, calendar, stage, young, practice)
+    standing = standing_of(case, season, practice, cold)
+    mark = practice.water.surface_cm if _kept(stage, bar, holds, cold) else threshold.level_cm
     guess = estimate(believable(case, practice), calendar, practice, mark)
     evidence = _evidence(sight, guess)
     level = None if evidence == "overdue" else _level(sight, guess)
@@ -69,12 +80,17 @@ def facts_of(case: Case, season: Season, practice: Practice) -> Facts:
         "doubted": _yes(sight.out_of_reach or "reading-doubted" in guess.notes),
         "surely_at_threshold": _yes(guess.level_cm and guess.level_cm.p90 <= threshold.level_cm),
         "too_late_tomorrow": _yes(guess.too_late_tomorrow),
-        "seedbed": _yes(_seedbed(case, season, practice)),
-        "too_deep": _yes(level is not None and level > _deepest_water(case, season, practice)),
+        "seedbed": _yes(seedbed),
+        "too_deep": _yes(level is not None and level > standing.too_deep_cm),
         "submerged": holds.submerged,
         "spray_hold": _yes(holds.free_on),
+        "spray_water": _yes(holds.keep_cm),
         "weed_hold": _yes(holds.weeds_until),
+        "may_enter": _yes(holds.entry_on is None),
+        "fertilise_in_holds": practice.nitrogen.in_holds,
         "bar": bar,
+        "cold": cold,
+        "heat": _yes(heat_of(case, stage, practice)),
         "nitrogen": nitrogen.due,
         "supply": supply_of(case, practice.supply),
         "near_harvest": _yes(calendar.drain_on and case.as_of >= calendar.drain_on),
@@ -92,12 +108,18 @@ def facts_of(case: Case, season: Season, practice: Practice) -> Facts:
         nitrogen,
         sight,
         threshold,
+        standing,
         guess,
         mark,
-        _flood_to(case, season, practice),
         known,
         _marks(practice, threshold),
     )
+
+
+def _kept(stage: Stage, bar: str, holds: Holds, cold: str) -> bool:
+    """Whether the water may not fall below the surface, so that the forecast looks for that."""
+    held = holds.weeds_until is not None or holds.submerged != "no" or holds.keep_cm is not None
+    return held or bar != "none" or cold != "no" or stage in KEPT
 
 
 def _yes(value: object) -> str:
@@ -114,11 +136,6 @@ def _marks(practice: Practice, threshold: Threshold) -> dict[str, float]:
         "shallow": water.shallow_cm,
         "too-deep": water.too_deep_cm,
     }
-
-
-def _bar(case: Case, practice: Practice) -> str:
-    effects = {practice.bars.get(bar) for bar in case.plot.bars or ()}
-    return "ask" if "ask" in effects else "keep-flooded" if "keep-flooded" in effects else "none"
 
 
 def _level(sight: Sight, guess: Estimate) -> float | None:
@@ -139,35 +156,3 @@ def _evidence(sight: Sight, guess: Estimate) -> str:
     if guess.level_cm is None:
         return "never"
     return "overdue" if "reading-overdue" in guess.notes else "forecast"
-
-
-def _age(case: Case, season: Season) -> int:
-    return (case.as_of - season.established_on).days
-
-
-def _seedbed(case: Case, season: Season, practice: Practice) -> bool:
-    """Direct-seeded and so young that the soil is kept wet without standing water."""
-    age = _age(case, season)
-    return season.method != "transplanted" and 0 <= age < practice.start.moist_days
-
-
-def _young(case: Case, season: Season, practice: Practice) -> bool:
-    return 0 <= _age(case, season) < practice.start.young_days
-
-
-def _deepest_water(case: Case, season: Season, practice: Practice) -> float:
-    seeded = season.method != "transplanted"
-    young = seeded and _young(case, season, practice)
-    return practice.start.young_seeded_cm if young else practice.water.too_deep_cm
-
-
-def _flood_to(case: Case, season: Season, practice: Practice) -> float:
-    """The aim of a flooding: lower for young plants, and none stands over a seedbed."""
-    if _seedbed(case, season, practice):
-        return practice.water.surface_cm
-    if not _young(case, season, practice):
-        return practice.water.flood_to_cm
-    start = practice.start
-    planted = season.method == "transplanted"
-    ceiling = start.young_transplanted_cm if planted else start.young_seeded_cm
-    return min(practice.water.flood_to_cm, ceiling)

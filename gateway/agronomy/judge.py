@@ -7,9 +7,10 @@ from gateway.agronomy.case import Case
 from gateway.agronomy.facts import Facts, facts_of
 from gateway.agronomy.irrigation import Fill, depth_mm, fill
 from gateway.agronomy.nextlook import next_look
-from gateway.agronomy.nitrogen import product_kg
+from gateway.agronomy.nitrogen import dose_doubts, product_kg
 from gateway.agronomy.reasons import reasons_of
 from gateway.agronomy.rules import WORD_FACTS, Row, RuleBook
+from gateway.agronomy.supply import next_water, running_until
 
 WATERING = frozenset({"reflood", "top-up", "reflood-after-nitrogen"})
 KEEPING = frozenset({"keep-flooded", "keep-moist"})
@@ -31,6 +32,7 @@ def judge(case: Case, book: RuleBook) -> Advice:
 def _without_season(case: Case, book: RuleBook) -> Advice:
     known: dict[str, str | float | None] = dict.fromkeys(WORD_FACTS, "no")
     known |= {"stage": "unknown", "season": "missing", "evidence": "never", "bar": "none"}
+    known |= {"fertilise_in_holds": book.practice.nitrogen.in_holds}
     known |= {"nitrogen": "none", "supply": "unknown", "next_turn": "unknown"}
     known |= {"level_cm": None, "lowest_cm": None}
     row = book.table.first(known, {})
@@ -72,7 +74,7 @@ def _calls_for_water(facts: Facts, row: Row, level: float) -> bool:
     if row.action == "keep-moist":
         return level < facts.flood_to_cm
     return row.action in WATERING or (
-        row.action == "keep-flooded" and level <= facts.practice.water.top_up_cm
+        row.action == "keep-flooded" and level <= facts.standing.low_cm
     )
 
 
@@ -80,6 +82,7 @@ def _detail(facts: Facts, row: Row, watered: bool) -> Detail:
     sight, holds, calendar = facts.sight, facts.holds, facts.calendar
     told = sight.reading if not sight.flooded else None
     split = facts.nitrogen.split if row.action in FERTILISING else None
+    told_kg = None if dose_doubts(facts.case, split, facts.practice.nitrogen) else split
     supply = facts.known["supply"]
     level = facts.level_cm
     return Detail(
@@ -90,19 +93,25 @@ def _detail(facts: Facts, row: Row, watered: bool) -> Detail:
         not_before=holds.free_on,
         sprayed_on=holds.sprayed_on,
         product=split.product if split else None,
-        product_kg=product_kg(split, facts.case.plot.area_ha, facts.practice.nitrogen.dose_step_kg),
+        product_kg=product_kg(
+            told_kg, facts.case.plot.area_ha, facts.practice.nitrogen.dose_step_kg
+        ),
         water_sure=None if supply == "unknown" else supply == "sure",
         too_dry=level is not None and level <= facts.marks["too-dry"],
         harvest_on=calendar.harvest_on,
         flowering_from=calendar.flowering_from,
         threshold_cm=facts.mark_cm,
+        next_water_on=next_water(facts.case, facts.practice.supply),
     )
 
 
 def _act_by(facts: Facts, row: Row) -> date:
+    """The last good day, or the last day of the water that runs where that is sooner."""
     usual = facts.practice.water.act_within_days
     within = usual if row.act_within_days is None else row.act_within_days
-    return facts.case.as_of + timedelta(days=within)
+    day = facts.case.as_of + timedelta(days=within)
+    ends = running_until(facts.case, facts.practice.supply)
+    return day if ends is None else min(day, ends)
 
 
 def _keep_until(facts: Facts) -> date | None:

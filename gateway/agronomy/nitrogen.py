@@ -49,6 +49,18 @@ def product_kg(split: Split | None, area_ha: float | None, step_kg: float) -> fl
     return (floor(split.kg_ha * area_ha / step_kg + 0.5) * step_kg) or None
 
 
+def dose_doubts(case: Case, split: Split | None, practice: NitrogenPractice) -> tuple[str, ...]:
+    """Reason codes for why no weight may be told: the area is not confirmed, or area x dose exceeds
+    what the plan sets aside for the plot. Empty where it may."""
+    if split is None or split.kg_ha is None or case.plot.area_ha is None:
+        return ()
+    doubts = ("area-not-confirmed",) if case.plot.area_confirmed is False else ()
+    most = None if split.plan_kg is None else split.plan_kg * practice.plan_excess
+    if most is not None and split.kg_ha * case.plot.area_ha > most:
+        doubts = (*doubts, "dose-above-plan")
+    return doubts
+
+
 def _settled(split: Split, spread: list[date]) -> bool:
     return any(split.from_ <= day <= split.to for day in spread)
 

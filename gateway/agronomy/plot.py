@@ -11,6 +11,8 @@ class ThresholdRaised:
     by: str
     on: date
     reason: str
+    from_cm: float | None = None
+    """The threshold of the season before, signed cm; None where it is not on record."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +22,9 @@ class Plot:
     ``threshold_cm`` and ``tube_bottom_cm`` are signed levels (cm, below the surface is negative);
     ``None`` takes the scheme's practice. ``rim_cm`` is the height of the tube's rim above the soil.
     ``bars`` are facts of soil or water that limit drying: ``None`` not asked, empty asked and none.
-    ``profile`` names a set of the scheme's practice, such as ``first-season``.
+    ``profile`` names a set of the scheme's practice, such as ``first-season``. ``water_ec_ds_m`` is
+    the salt in the water that stands in the field, ``bund_cm`` the height of the lowest bund above
+    the soil; ``area_confirmed`` False: nobody has measured the area yet.
     """
 
     code: str
@@ -35,3 +39,6 @@ class Plot:
     bars: frozenset[str] | None = None
     outlet_lps: float | None = None
     profile: str | None = None
+    water_ec_ds_m: float | None = None
+    bund_cm: float | None = None
+    area_confirmed: bool | None = None

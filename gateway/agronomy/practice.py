@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from gateway.agronomy.forecast_practice import ForecastPractice
+from gateway.agronomy.thermal import ThermalPractice
+from gateway.agronomy.varieties import Variety
 
 BarEffect = Literal["keep-flooded", "ask", "limit", "note"]
 
@@ -23,16 +25,24 @@ class Around:
 
 @dataclass(frozen=True, slots=True)
 class CalendarPractice:
-    """The phases of a crop, in days; ``window`` by what is known of the flowering date."""
+    """The phases of a crop, in days; ``window`` by what is known of the flowering date.
+
+    ``seedling_ages`` by the kind of seedlings; ``ask_heading_days`` before peak flowering a report
+    of heads is missed; "still green" puts the end off by ``green_defers_days``.
+    """
 
     reproductive_days: int
     ripening_days: int
     seedling_age_days: int
+    seedling_ages: Mapping[str, int]
     heading_to_peak_days: int
     earliest_heading_days: int
     shortest_duration_days: int
     harvest_grace_days: int
     drain_before_harvest_days: int
+    ask_heading_days: int
+    green_defers_days: int
+    least_last_irrigation_days: int
     window: Around
     window_seeded: Around
     window_assumed: Around
@@ -40,7 +50,12 @@ class CalendarPractice:
 
 @dataclass(frozen=True, slots=True)
 class StartPractice:
-    """When alternate wetting and drying opens, and how young plants are watered until then."""
+    """When alternate wetting and drying opens, and how young plants are watered until then.
+
+    ``young_share`` is the part of a known height that water may cover on young plants; a height
+    counts for ``height_days``. Snails count for ``snails_count_days`` after a report, until the
+    crop is ``snail_days`` old.
+    """
 
     few_weeds_days: int
     unanswered_days: int
@@ -49,6 +64,11 @@ class StartPractice:
     young_days: int
     young_seeded_cm: float
     young_transplanted_cm: float
+    young_share: float
+    height_days: int
+    snail_cm: float
+    snail_days: int
+    snails_count_days: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,11 +79,13 @@ class WaterPractice:
     booting_threshold_cm: float
     limited_threshold_cm: float
     raised_allowed: bool
+    raise_step_cm: float
     flood_to_cm: float
     surface_cm: float
     top_up_cm: float
     shallow_cm: float
     too_deep_cm: float
+    deep_share: float
     too_dry_past_cm: float
     below_tube_cm: float
     deepest_cm: float
@@ -81,10 +103,14 @@ class WeedPractice:
 
 @dataclass(frozen=True, slots=True)
 class SprayHold:
-    """How long no water may leave the plot, and how long nobody is asked to walk in."""
+    """How long no water may leave the plot, and how long nobody is asked to walk in.
+
+    ``keep_cm``: the product needs so much standing water while its hold runs.
+    """
 
     hold_days: int
     reentry_hours: float
+    keep_cm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +123,11 @@ class SprayPractice:
 
 @dataclass(frozen=True, slots=True)
 class NitrogenPractice:
-    """How a split is timed against water and rain, and how its weight is rounded."""
+    """How a split is timed against water and rain, and how its weight is rounded.
+
+    ``in_holds``: inside a hold a split waits, or goes onto shallow water with inlet and outlet
+    shut. A weight of more than ``plan_excess`` times the plan's is asked about, not told.
+    """
 
     last_days: int
     rain_mm: float
@@ -105,13 +135,58 @@ class NitrogenPractice:
     flood_within_days: int
     missed_days: int
     dose_step_kg: float
+    in_holds: Literal["wait", "shallow"]
+    plan_excess: float
 
 
 @dataclass(frozen=True, slots=True)
 class SubmergencePractice:
-    """How long a plot that lay under water is nursed."""
+    """How long a plot that lay under water is nursed, counted from the first low reading.
+
+    Without a reading it counts as under water for ``longest_days``; after ``replant_days`` under
+    water the office decides about planting again.
+    """
 
     pause_days: int
+    replant_days: int
+    longest_days: int
+
+
+@dataclass(frozen=True, slots=True)
+class TemperaturePractice:
+    """Cold and heat, each only where the office has switched it on; temperatures in C.
+
+    ``cold_before_days`` before peak flowering the pollen suffers; deeper water then is ``cold_cm``,
+    or what the bund holds with ``freeboard_cm`` to spare, ``bund_unknown_cm`` where nobody
+    measured it. ``ahead_days`` of the forecast are looked at beside the case's day.
+    """
+
+    cold: bool
+    cold_tmin_c: float
+    cold_before_days: int
+    cold_cm: float
+    bund_unknown_cm: float
+    freeboard_cm: float
+    heat: bool
+    heat_tmax_c: float
+    ahead_days: int
+
+
+@dataclass(frozen=True, slots=True)
+class QualityPractice:
+    """What makes a plot's readings look made up: the same number, or round numbers alone."""
+
+    same_count: int
+    round_cm: float
+    round_count: int
+
+
+@dataclass(frozen=True, slots=True)
+class SalinityPractice:
+    """Field water saltier than this counts as the bar ``saline``."""
+
+    field_water_ds_m: float
+    bar: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,11 +217,16 @@ class Practice:
     spray: SprayPractice
     nitrogen: NitrogenPractice
     submergence: SubmergencePractice
+    temperature: TemperaturePractice
+    thermal: ThermalPractice
+    salinity: SalinityPractice
+    quality: QualityPractice
     supply: SupplyPractice
     soil_unknown: SoilPractice
     soils: Mapping[str, SoilPractice]
     bars: Mapping[str, BarEffect]
     forecast: ForecastPractice
+    varieties: Mapping[str, Variety]
 
     def soil(self, name: str | None) -> SoilPractice:
         """The soil's practice; spaces and capitals do not matter, an unheard-of soil is unknown."""

@@ -1,11 +1,16 @@
 """The reasons of an advice: the table's first, then every assumption and concern beside it."""
 
 from collections.abc import Iterator
+from datetime import timedelta
 
+from gateway.agronomy.bars import bars_of
 from gateway.agronomy.facts import Facts
 from gateway.agronomy.irrigation import Fill
+from gateway.agronomy.nitrogen import dose_doubts
 from gateway.agronomy.practice import soil_name
+from gateway.agronomy.quality import flags_of
 from gateway.agronomy.rules import Row, RuleBook
+from gateway.agronomy.supply import running_until
 
 FERTILISING = frozenset({"reflood-after-nitrogen", "dry-to-fertilise", "fertilise-shallow"})
 OUT_OF_SEASON = frozenset({"before-planting", "harvested"})
@@ -16,20 +21,28 @@ def reasons_of(facts: Facts, row: Row, watered: Fill | None, book: RuleBook) -> 
     codes = [row.name]
     if facts.stage not in OUT_OF_SEASON:
         codes += [
-            *_water(facts, watered),
+            *_water(facts, row, watered),
             *_nitrogen(facts, row),
+            *_weather(facts),
             *facts.estimate.notes,
+            *flags_of(facts.case, facts.practice.quality),
             *_unknowns(facts, book),
             *facts.threshold.reasons,
-            *sorted(facts.case.plot.bars or ()),
+            *facts.standing.reasons,
+            *sorted(bars_of(facts.case, facts.practice)),
         ]
     return tuple(dict.fromkeys([*codes, *facts.calendar.assumed]))
 
 
-def _water(facts: Facts, watered: Fill | None) -> Iterator[str]:
-    if watered is None:
-        return
+def _water(facts: Facts, row: Row, watered: Fill | None) -> Iterator[str]:
+    """Whether there is water for it, and whether it comes before the plot needs it."""
     supply = facts.known["supply"]
+    if watered is None:
+        if facts.known["next_turn"] == "too-late" and row.action in ("keep-flooded", "top-up"):
+            yield "water-comes-too-late"
+        return
+    if supply == "unsure" and running_until(facts.case, facts.practice.supply) is None:
+        yield "water-comes-later"
     if facts.holds.free_on is not None:
         yield "inlet-only"
     if supply == "unknown":
@@ -43,12 +56,23 @@ def _water(facts: Facts, watered: Fill | None) -> Iterator[str]:
 def _nitrogen(facts: Facts, row: Row) -> Iterator[str]:
     """A split that is open but not advised is named with what holds it: none lapses silently."""
     due, supply = facts.nitrogen.due, facts.known["supply"]
+    if row.action in FERTILISING:
+        yield from dose_doubts(facts.case, facts.nitrogen.split, facts.practice.nitrogen)
     if facts.nitrogen.missed:
         yield "nitrogen-missed"
     if due == "rain-coming":
         yield "nitrogen-postponed-for-rain"
     elif due in ("due", "last-days") and row.action not in FERTILISING:
         yield "nitrogen-waits-for-water" if supply in ("unsure", "none") else "nitrogen-held"
+
+
+def _weather(facts: Facts) -> Iterator[str]:
+    if facts.known["cold"] != "no":
+        yield "cold-forecast"
+    if facts.known["heat"] == "yes":
+        yield "heat-forecast"
+    if facts.holds.long_under:
+        yield "long-under-water"
 
 
 def _unknowns(facts: Facts, book: RuleBook) -> Iterator[str]:
@@ -62,3 +86,16 @@ def _unknowns(facts: Facts, book: RuleBook) -> Iterator[str]:
     asked = any(e.kind == "weeds" for e in facts.case.events)
     if facts.stage == "establishment" and season.method == "transplanted" and not asked:
         yield "weeds-not-answered"
+    if _heads_missed(facts):
+        yield "heading-not-reported"
+
+
+def _heads_missed(facts: Facts) -> bool:
+    """Whether the crop should head about now, and the date is reckoned, not seen."""
+    calendar = facts.calendar
+    if calendar.told or facts.stage not in ("panicle", "flowering", "unknown"):
+        return False
+    if calendar.peak_on is None:
+        return facts.stage == "unknown"
+    lead = timedelta(days=facts.practice.calendar.ask_heading_days)
+    return facts.case.as_of >= calendar.peak_on - lead

@@ -10,7 +10,10 @@ from gateway.agronomy.practice import Practice
 
 @dataclass(frozen=True, slots=True)
 class Sight:
-    """Today's reading and a flooding after it. ``level_cm`` is the bottom where the tube is dry."""
+    """Today's reading and a flooding after it. ``level_cm`` is the bottom where the tube is dry.
+
+    ``out_of_reach``: no tube could show it, or the office does not trust it.
+    """
 
     reading: Event | None = None
     level_cm: float | None = None
@@ -35,7 +38,12 @@ def sight_of(case: Case, practice: Practice) -> Sight:
     if reading is None:
         return Sight(flooded=flooded)
     level = tube_bottom(case, practice) if reading.dry else reading.level_cm
-    return Sight(reading, level, flooded, not possible(reading, case, practice))
+    return Sight(reading, level, flooded, not trusted(reading, case, practice))
+
+
+def trusted(reading: Event, case: Case, practice: Practice) -> bool:
+    """Whether a reading can be true and nobody has marked it as doubtful."""
+    return not reading.doubtful and possible(reading, case, practice)
 
 
 def possible(reading: Event, case: Case, practice: Practice) -> bool:
@@ -49,8 +57,8 @@ def possible(reading: Event, case: Case, practice: Practice) -> bool:
 
 
 def believable(case: Case, practice: Practice) -> Case:
-    """The case without readings that no tube could show."""
-    kept = tuple(e for e in case.events if e.kind != "reading" or possible(e, case, practice))
+    """The case without readings that no tube could show or that the office does not trust."""
+    kept = tuple(e for e in case.events if e.kind != "reading" or trusted(e, case, practice))
     return case if len(kept) == len(case.events) else replace(case, events=kept)
 
 

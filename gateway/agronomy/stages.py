@@ -1,88 +1,37 @@
 """The calendar of a crop: from method, dates and duration, moved by what was seen in the field."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-from gateway.agronomy.advice import Stage
 from gateway.agronomy.book import Event
+from gateway.agronomy.case import Case
 from gateway.agronomy.practice import Around, CalendarPractice, Practice
 from gateway.agronomy.season import Season
+from gateway.agronomy.seasondays import Calendar
+from gateway.agronomy.thermal import Warmth, warmth_of
+from gateway.agronomy.varieties import Growth, growth_of
+
+__all__ = ["Calendar", "calendar_for", "calendar_of"]
 
 
 @dataclass(frozen=True, slots=True)
-class Calendar:
-    """The days of a season. ``None``: there is no such day, or it cannot be known.
+class Peak:
+    """Peak flowering. ``usual_on`` is where days alone put it; ``seen``: somebody reported it."""
 
-    ``flowering_from`` to ``flowering_to`` is the flowering window, both days included, around
-    ``peak_on``; ``last_irrigation_on`` the last day on which the crop is still watered;
-    ``awd_opens_on`` the first day on which the water may fall below the surface. ``unknown_from``
-    is the first day on which nobody can say the stage, where no duration is on record.
-    ``assumed`` are reason codes.
-    """
+    on: date
+    usual_on: date
+    seen: bool = False
 
-    established_on: date
-    awd_opens_on: date
-    panicle_on: date | None = None
-    peak_on: date | None = None
-    flowering_from: date | None = None
-    flowering_to: date | None = None
-    last_irrigation_on: date | None = None
-    drain_on: date | None = None
-    harvest_on: date | None = None
-    over_on: date | None = None
-    harvested_on: date | None = None
-    unknown_from: date | None = None
-    assumed: tuple[str, ...] = ()
 
-    def stage_on(self, day: date) -> Stage:
-        """The stage of the crop on a day."""
-        if day < self.established_on:
-            return "before-planting"
-        if self._is_over(day):
-            return "harvested"
-        if self.peak_on is None:
-            return self._undated(day)
-        return self._dated(day)
-
-    def is_flowering(self, day: date) -> bool:
-        """Whether the day lies in the flowering window."""
-        first, last = self.flowering_from, self.flowering_to
-        return first is not None and last is not None and first <= day <= last
-
-    def starts(self) -> dict[Stage, date]:
-        """The first day of each stage that has one, in the order of the days."""
-        days: dict[Stage, date | None] = {
-            "establishment": self.established_on,
-            "tillering": self.awd_opens_on,
-            "panicle": _later(self.panicle_on, self.awd_opens_on),
-            "flowering": self.flowering_from,
-            "grain-filling": _next(self.flowering_to),
-            "ripening": _next(self.last_irrigation_on),
-            "unknown": self.unknown_from,
-            "harvested": self.harvested_on or self.over_on,
-        }
-        return {s: day for s, day in days.items() if day and self.stage_on(day) == s}
-
-    def _is_over(self, day: date) -> bool:
-        reported = self.harvested_on is not None and day >= self.harvested_on
-        return reported or (self.over_on is not None and day >= self.over_on)
-
-    def _undated(self, day: date) -> Stage:
-        if self.unknown_from is not None and day >= self.unknown_from:
-            return "unknown"
-        return "establishment" if day < self.awd_opens_on else "tillering"
-
-    def _dated(self, day: date) -> Stage:
-        if self.last_irrigation_on and day > self.last_irrigation_on:
-            return "ripening"
-        if self.is_flowering(day):
-            return "flowering"
-        if self.flowering_to and day > self.flowering_to:
-            return "grain-filling"
-        if day < self.awd_opens_on:
-            return "establishment"
-        return "panicle" if self.panicle_on and day >= self.panicle_on else "tillering"
+def calendar_for(case: Case, season: Season, practice: Practice) -> Calendar:
+    """The calendar of a season as known on the case's day, by heat where the case tells it."""
+    known, plot = practice.forecast, case.plot
+    sown, _ = _sown(season, practice.calendar)
+    warmth = warmth_of(
+        case.weather, sown, plot.latitude, plot.elevation_m, known.climate, practice.thermal
+    )
+    return calendar_of(season, practice, case.events, case.as_of, plot.soil, warmth)
 
 
 def calendar_of(
@@ -91,6 +40,7 @@ def calendar_of(
     events: Iterable[Event] = (),
     as_of: date | None = None,
     soil: str | None = None,
+    warmth: Warmth | None = None,
 ) -> Calendar:
     """The calendar of a season as known at ``as_of`` (all of the events where it is None).
 
@@ -99,51 +49,97 @@ def calendar_of(
     """
     first = season.established_on  # what happened before belongs to another crop
     known = [e for e in events if e.on >= first and (as_of is None or e.on <= as_of)]
+    grown = growth_of(season, practice.varieties, practice.calendar.ripening_days)
     sown, assumed = _sown(season, practice.calendar)
     opens = _opens(season, practice, known)
     harvest = max((e.on for e in known if e.kind == "harvest"), default=None)
     seen, doubted = _peak_seen(season, practice.calendar, known, sown)
-    peak = seen or _peak_reckoned(season, practice.calendar, sown)
-    notes = (*assumed, *doubted)
+    peak = seen or _peak_reckoned(grown, sown, warmth)
+    notes = (*assumed, *grown.notes, *doubted)
     if peak is None:
-        return Calendar(
-            season.established_on,
-            opens,
-            harvested_on=harvest,
-            unknown_from=_unknown_from(practice.calendar, season, sown),
-            assumed=(*notes, "duration-unknown"),
-        )
-    around = _window(season, practice.calendar, bool(assumed) and seen is None)
-    return _dated(season, practice, peak, around, opens, harvest, soil, notes)
+        return _undated(season, practice, sown, opens, harvest, notes)
+    heat = ("thermal-time",) if warmth and not peak.seen else ()
+    around = _window(season, practice.calendar, bool(assumed) and not peak.seen)
+    dated = _dated(season, practice, peak, around, grown, soil, warmth)
+    dated = _deferred(dated, practice.calendar, [e.on for e in known if e.kind == "green"])
+    return replace(
+        dated, awd_opens_on=opens, harvested_on=harvest, assumed=(*notes, *heat, *dated.assumed)
+    )
+
+
+def _undated(
+    season: Season,
+    practice: Practice,
+    sown: date,
+    opens: date,
+    harvest: date | None,
+    notes: tuple[str, ...],
+) -> Calendar:
+    known = practice.calendar
+    forming = known.shortest_duration_days - known.ripening_days - known.reproductive_days
+    unknown = () if "photoperiod-sensitive" in notes else ("duration-unknown",)
+    return Calendar(
+        season.established_on,
+        opens,
+        harvested_on=harvest,
+        unknown_from=_unknown_from(known, season, sown),
+        booting_from=sown + timedelta(days=forming),
+        assumed=(*notes, *unknown),
+    )
 
 
 def _dated(
     season: Season,
     practice: Practice,
-    peak: date,
+    peak: Peak,
     around: Around,
-    opens: date,
-    harvest: date | None,
+    grown: Growth,
     soil: str | None,
-    notes: tuple[str, ...],
+    warmth: Warmth | None,
 ) -> Calendar:
-    known = practice.calendar
-    mature = peak + timedelta(days=known.ripening_days)
-    last = peak + timedelta(days=practice.soil(soil).last_irrigation_days)
+    """The days around a peak. Where heat and days differ, the window holds both, and the crop is
+    watered as long as either asks for."""
+    known, last_days = practice.calendar, practice.soil(soil).last_irrigation_days
+    early, late = min(peak.on, peak.usual_on), max(peak.on, peak.usual_on)
+    mature = peak.on + timedelta(days=grown.ripening_days)
+    if warmth:
+        mature = warmth.day_reached(peak.on, peak.usual_on, grown.ripening_days)
+    before_harvest = timedelta(days=known.ripening_days - last_days)
+    last = max(late + timedelta(days=last_days), mature - before_harvest)
+    mature = max(mature, last)
+    drain = max(mature - timedelta(days=known.drain_before_harvest_days), last)
+    doubt = timedelta(days=around.before_days - known.window.before_days)
     return Calendar(
         established_on=season.established_on,
-        awd_opens_on=opens,
-        panicle_on=peak - timedelta(days=known.reproductive_days),
-        peak_on=peak,
-        flowering_from=peak - timedelta(days=around.before_days),
-        flowering_to=peak + timedelta(days=around.after_days),
+        awd_opens_on=season.established_on,
+        panicle_on=peak.on - timedelta(days=known.reproductive_days),
+        peak_on=peak.on,
+        flowering_from=early - timedelta(days=around.before_days),
+        flowering_to=late + timedelta(days=around.after_days),
         last_irrigation_on=last,
-        drain_on=mature - timedelta(days=known.drain_before_harvest_days),
+        drain_on=drain,
         harvest_on=mature,
         over_on=mature + timedelta(days=known.harvest_grace_days + 1),
-        harvested_on=harvest,
-        assumed=notes,
+        booting_from=early - timedelta(days=known.reproductive_days) - doubt,
+        told=peak.seen,
     )
+
+
+def _deferred(dated: Calendar, known: CalendarPractice, green: list[date]) -> Calendar:
+    """The end put off by each report, near the last irrigation or later, that grain is green."""
+    days, put_off = timedelta(days=known.green_defers_days), dated
+    for day in sorted(green):
+        last, over = put_off.last_irrigation_on, put_off.over_on
+        if last and over and dated.last_irrigation_on and last - days <= day < over:
+            usual = dated.last_irrigation_on
+            put_off = _moved(dated, max(last, max(usual, day) + days) - usual)
+    return put_off
+
+
+def _moved(dated: Calendar, by: timedelta) -> Calendar:
+    ends = ("last_irrigation_on", "drain_on", "harvest_on", "over_on")
+    days = {name: day + by for name in ends if (day := getattr(dated, name))}
+    return replace(dated, **days, assumed=("grain-still-green",))
 
 
 def _sown(season: Season, known: CalendarPractice) -> tuple[date, tuple[str, ...]]:
@@ -151,20 +147,21 @@ def _sown(season: Season, known: CalendarPractice) -> tuple[date, tuple[str, ...
         return season.established_on, ()
     if season.sown_on is not None:
         return season.sown_on, ()
-    return season.established_on - timedelta(days=known.seedling_age_days), (
-        "seedling-age-assumed",
-    )
+    age = known.seedling_ages.get(season.seedlings or "", known.seedling_age_days)
+    return season.established_on - timedelta(days=age), ("seedling-age-assumed",)
 
 
-def _peak_reckoned(season: Season, known: CalendarPractice, sown: date) -> date | None:
-    if season.duration_days is None:
+def _peak_reckoned(grown: Growth, sown: date, warmth: Warmth | None) -> Peak | None:
+    if grown.duration_days is None:
         return None
-    return sown + timedelta(days=season.duration_days - known.ripening_days)
+    days = grown.duration_days - grown.ripening_days
+    usual = sown + timedelta(days=days)
+    return Peak(warmth.day_reached(sown, sown, days) if warmth else usual, usual)
 
 
 def _peak_seen(
     season: Season, known: CalendarPractice, events: Iterable[Event], sown: date
-) -> tuple[date | None, tuple[str, ...]]:
+) -> tuple[Peak | None, tuple[str, ...]]:
     """The peak by the latest evidence; heads sooner than any variety's are not believed."""
     soonest = sown + timedelta(days=known.earliest_heading_days)
     reported = [e for e in events if e.kind in ("heading", "flowering")]
@@ -173,13 +170,17 @@ def _peak_seen(
     doubted = ("heading-doubted",) if len(believed) < len(reported) else ()
     if season.flowering_seen_on is not None:
         believed.append((season.flowering_seen_on, season.flowering_seen_on))
-    return (max(believed)[1] if believed else None), doubted
+    if not believed:
+        return None, doubted
+    day = max(believed)[1]
+    return Peak(day, day, seen=True), doubted
 
 
 def _window(season: Season, known: CalendarPractice, assumed: bool) -> Around:
     if assumed:
         return known.window_assumed
-    return known.window if season.method == "transplanted" else known.window_seeded
+    even = season.method == "transplanted" and not season.uneven
+    return known.window if even else known.window_seeded
 
 
 def _unknown_from(known: CalendarPractice, season: Season, sown: date) -> date:
@@ -201,11 +202,3 @@ def _opens(season: Season, practice: Practice, events: list[Event]) -> date:
     if few is None:
         return usual
     return min(usual, max(planted + timedelta(days=start.few_weeds_days), few))
-
-
-def _next(day: date | None) -> date | None:
-    return None if day is None else day + timedelta(days=1)
-
-
-def _later(day: date | None, other: date) -> date | None:
-    return None if day is None else max(day, other)

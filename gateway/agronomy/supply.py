@@ -12,21 +12,23 @@ NextTurn = Literal["in-time", "last-now", "too-late", "unknown"]
 
 def supply_of(case: Case, practice: SupplyPractice) -> Supply:
     """``sure`` is a sure window that touches the next days; ``none``: no water is known to come."""
+    failed = _failed_on(case, practice)
     if case.next_water is None:
-        return "none" if water_failed(case, practice) else "unknown"
+        return "unknown" if failed is None else "none"
     end = case.as_of + timedelta(days=practice.sure_within_days)
-    if any(w.sure and w.from_ <= end and w.to >= case.as_of for w in case.next_water):
+    near = [w for w in case.next_water if w.sure and w.from_ <= end and w.to >= case.as_of]
+    if any(failed is None or failed < w.from_ for w in near):  # else its water did not come
         return "sure"
     return "unsure" if _coming(case) else "none"
 
 
-def water_failed(case: Case, practice: SupplyPractice) -> bool:
-    """Whether somebody reported lately that no water came, and nobody a flooding since."""
+def _failed_on(case: Case, practice: SupplyPractice) -> date | None:
+    """The day of a late report that no water came, where nobody told of a flooding since."""
     since = case.as_of - timedelta(days=practice.no_water_counts_days)
     lately = [e for e in case.events if since < e.on <= case.as_of]
     failed = max((e.on for e in lately if e.kind == "no-water"), default=None)
     flooded = max((e.on for e in lately if e.kind == "flooded"), default=None)
-    return failed is not None and (flooded is None or flooded < failed)
+    return None if failed and flooded and flooded >= failed else failed
 
 
 def next_turn(case: Case, needed_on: date | None, practice: SupplyPractice) -> NextTurn:
@@ -34,7 +36,7 @@ def next_turn(case: Case, needed_on: date | None, practice: SupplyPractice) -> N
     if case.next_water is None or needed_on is None:
         return "unknown"
     near = needed_on <= case.as_of + timedelta(days=practice.look_ahead_days)
-    running, later = _running_until(case, practice), _coming(case)
+    running, later = running_until(case, practice), _coming(case)
     if running is None:
         late = all(w.from_ > needed_on for w in later)
         return "too-late" if late and near else "in-time"
@@ -44,12 +46,22 @@ def next_turn(case: Case, needed_on: date | None, practice: SupplyPractice) -> N
     return "last-now" if after or near else "in-time"
 
 
+def next_water(case: Case, practice: SupplyPractice) -> date | None:
+    """The first day of the water after the one that runs; None where none is known to come."""
+    running = running_until(case, practice)
+    days = [w.from_ for w in _coming(case) if running is None or w.from_ > running]
+    return min(days, default=None)
+
+
 def _coming(case: Case) -> list[WaterWindow]:
     return [w for w in case.next_water or () if w.to >= case.as_of]
 
 
-def _running_until(case: Case, practice: SupplyPractice) -> date | None:
-    """The last day of the water that runs now or tomorrow, windows that meet taken as one."""
+def running_until(case: Case, practice: SupplyPractice) -> date | None:
+    """The last day of the water that runs now or tomorrow, windows that meet taken as one.
+
+    None where none runs, or the supply is not known.
+    """
     last: date | None = None
     end = case.as_of + timedelta(days=practice.sure_within_days)
     for window in sorted(_coming(case), key=lambda w: w.from_):

@@ -3,9 +3,12 @@
 from dataclasses import dataclass
 
 from gateway.agronomy.advice import Stage
+from gateway.agronomy.bars import bars_of
 from gateway.agronomy.case import Case
 from gateway.agronomy.practice import Practice
 from gateway.agronomy.sight import tube_bottom
+
+BOOTING = ("panicle", "flowering")
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,11 +19,12 @@ class Threshold:
     reasons: tuple[str, ...] = ()
 
 
-def threshold_of(case: Case, practice: Practice, stage: Stage) -> Threshold:
+def threshold_of(case: Case, practice: Practice, stage: Stage, forming: bool = False) -> Threshold:
     """The threshold of the case's day.
 
     Deeper than the practice only when an officer raised it, and never from panicle initiation to
-    the end of the flowering window; shallower on soils that suffer; never below the tube.
+    the end of the flowering window (``forming``: panicles may form, whatever the stage is called);
+    shallower on soils that suffer; never below the tube.
     """
     water, raised = practice.water, _raised(case, practice)
     own = case.plot.threshold_cm
@@ -29,12 +33,21 @@ def threshold_of(case: Case, practice: Practice, stage: Stage) -> Threshold:
     level = level if raised else max(level, water.threshold_cm)
     if not raised and _limited(case, practice) and level < water.limited_threshold_cm:
         level, reasons = water.limited_threshold_cm, [*reasons, "threshold-limited-by-soil"]
-    if stage in ("panicle", "flowering") and level < water.booting_threshold_cm:
+    if (forming or stage in BOOTING) and level < water.booting_threshold_cm:
         level, reasons = water.booting_threshold_cm, [*reasons, "threshold-limited-at-booting"]
+    if raised and own is not None and _step_unknown(case, practice, own):
+        reasons = [*reasons, "raised-step-not-known"]
     bottom = tube_bottom(case, practice)
     if level < bottom:
         level, reasons = bottom, [*reasons, "tube-too-short"]
     return Threshold(level, tuple(reasons))
+
+
+def _step_unknown(case: Case, practice: Practice, own: float) -> bool:
+    """Whether it took more than one step, and nobody told where the last one ended."""
+    raised, water = case.plot.threshold_raised, practice.water
+    steps = own < water.threshold_cm - water.raise_step_cm
+    return steps and raised is not None and raised.from_cm is None
 
 
 def _raised(case: Case, practice: Practice) -> bool:
@@ -44,4 +57,4 @@ def _raised(case: Case, practice: Practice) -> bool:
 
 
 def _limited(case: Case, practice: Practice) -> bool:
-    return any(practice.bars.get(bar) == "limit" for bar in case.plot.bars or ())
+    return any(practice.bars.get(bar) == "limit" for bar in bars_of(case, practice))

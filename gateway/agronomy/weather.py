@@ -95,12 +95,18 @@ def usual_et0(
 ) -> float:
     """ET0 in mm that is usual for a latitude, a height and a day of the year."""
     place = climate.latitude if latitude is None else latitude
-    day_of_year = on.timetuple().tm_yday
-    mean = _usual_temperature(place, day_of_year, climate)
+    above_air = extraterrestrial_radiation(place, on.timetuple().tm_yday)
+    return hargreaves(*usual_range(on, place, elevation_m, climate), above_air)
+
+
+def usual_range(
+    on: date, latitude: float, elevation_m: float | None, climate: Climate
+) -> tuple[float, float]:
+    """Tmin and Tmax in C that are usual for a latitude, a height and a day of the year."""
+    mean = _usual_temperature(latitude, on.timetuple().tm_yday, climate)
     mean -= climate.lapse_c_m * (elevation_m or 0.0)
     half = climate.range_c / 2
-    above_air = extraterrestrial_radiation(place, day_of_year)
-    return hargreaves(mean - half, mean + half, above_air)
+    return mean - half, mean + half
 
 
 def _temperatures_alone(day: WeatherDay) -> bool:

@@ -19,13 +19,16 @@ from gateway.agronomy.rules import (
 )
 from gateway.flowfiles.practice import USUAL, practices_of
 from gateway.flowfiles.reader import Entry, FlowError, read_text
+from gateway.flowfiles.varieties import varieties_of
 
 FILES = ("practice.yaml", "rules.yaml")
+VARIETIES = "varieties.yaml"  # an office may do without the table
 
 
 def load_rulebook(flows: Path) -> RuleBook:
     """The rule book of a flows folder. Raises FlowError with place and cure."""
-    return _book({name: _read(flows / name) for name in FILES}, flows)
+    names = (*FILES, VARIETIES) if (flows / VARIETIES).exists() else FILES
+    return _book({name: _read(flows / name) for name in names}, flows)
 
 
 def rulebook_from_texts(files: Mapping[str, str]) -> RuleBook:
@@ -33,7 +36,8 @@ def rulebook_from_texts(files: Mapping[str, str]) -> RuleBook:
     missing = [name for name in FILES if name not in files]
     if missing:
         raise FlowError(Path(missing[0]), 1, 1, "this text of the rule book is missing")
-    return _book({name: files[name] for name in FILES}, Path())
+    names = (name for name in (*FILES, VARIETIES) if name in files)
+    return _book({name: files[name] for name in names}, Path())
 
 
 def digest_of(files: Mapping[str, str]) -> str:
@@ -56,9 +60,11 @@ def _read(path: Path) -> str:
 
 
 def _book(files: dict[str, str], flows: Path) -> RuleBook:
-    practices = practices_of(read_text(flows / FILES[0], files[FILES[0]]))
-    table = table_of(read_text(flows / FILES[1], files[FILES[1]]))
-    return RuleBook(practices[USUAL], table, digest_of(files), files, practices)
+    table = files.get(VARIETIES)
+    varieties = varieties_of(read_text(flows / VARIETIES, table)) if table is not None else {}
+    practices = practices_of(read_text(flows / FILES[0], files[FILES[0]]), varieties)
+    rows = table_of(read_text(flows / FILES[1], files[FILES[1]]))
+    return RuleBook(practices[USUAL], rows, digest_of(files), files, practices)
 
 
 def table_of(top: Entry) -> RuleTable:

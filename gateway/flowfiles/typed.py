@@ -18,6 +18,11 @@ _BOUNDS: dict[str, tuple[float, float, str]] = {
     "cm": (-200, 200, "cm"),
     "mm": (0, 2000, "mm"),
     "kg": (0.001, 1000, "kg"),
+    "c": (-40, 60, "degrees C"),
+    "share": (0.05, 1, ""),
+    "count": (2, 100, ""),
+    "excess": (1, 10, ""),
+    "m": (0.1, 50, "dS/m"),
 }
 
 

@@ -12,11 +12,12 @@ from pydantic import (
     model_validator,
 )
 
-from gateway.agronomy.season import Method
+from gateway.agronomy.season import Method, Seedlings
 
 Level = Annotated[float, Field(ge=-100, le=100, description="cm, + above and - below the surface")]
 Code = Annotated[str, StringConstraints(min_length=1, max_length=40)]
 Words = Annotated[str, StringConstraints(max_length=500)]
+Name = Annotated[str, StringConstraints(min_length=1, max_length=200, pattern=r"\S")]
 Day = Annotated[date, Field(ge=date(1900, 1, 1), le=date(2200, 12, 31))]
 Clock = Annotated[str, StringConstraints(pattern=r"^([01][0-9]|2[0-3]):[0-5][0-9]$")]
 
@@ -38,11 +39,12 @@ class Part(BaseModel):
 
 
 class RaisedPart(Part):
-    """Who set a deeper threshold, when and why."""
+    """Who set a deeper threshold, when and why; ``from_cm`` is the threshold before it."""
 
-    by: Words
+    by: Name
     on: Day
-    reason: Words
+    reason: Name
+    from_cm: float | None = Field(None, ge=-100, le=0, description="cm, negative below")
 
 
 class PlotPart(Part):
@@ -60,6 +62,9 @@ class PlotPart(Part):
     bars: list[Words] | None = Field(None, description="missing: not asked; empty: none")
     outlet_lps: float | None = Field(None, gt=0, le=100_000)
     profile: Words | None = None
+    water_ec_ds_m: float | None = Field(None, ge=0, le=100, description="salt of the field water")
+    bund_cm: float | None = Field(None, ge=0, le=200, description="lowest bund above the soil")
+    area_confirmed: bool | None = Field(None, description="false: no dose is told")
 
 
 class SplitPart(Part):
@@ -69,6 +74,7 @@ class SplitPart(Part):
     to: Day
     kg_ha: float | None = Field(None, gt=0, le=2000)
     product: Words | None = None
+    plan_kg: float | None = Field(None, gt=0, description="the plan's weight for the whole plot")
 
     @model_validator(mode="after")
     def _in_order(self) -> Self:
@@ -77,7 +83,10 @@ class SplitPart(Part):
 
 
 class SeasonPart(Part):
-    """The crop; ``established_on`` is the planting (transplanted) or sowing day (seeded)."""
+    """The crop; ``established_on`` is the planting (transplanted) or sowing day (seeded).
+
+    ``variety`` and ``crop_season`` are names of the office's table; ``duration_days`` goes first.
+    """
 
     method: Method
     established_on: Day
@@ -85,6 +94,13 @@ class SeasonPart(Part):
     duration_days: Whole | None = Field(None, ge=60, le=300)
     flowering_seen_on: Day | None = None
     nitrogen: list[SplitPart] | None = None
+    variety: Words | None = None
+    crop_season: Words | None = None
+    photoperiod_sensitive: bool | None = Field(None, description="dated by reported heads alone")
+    uneven: bool | None = Field(None, description="an uneven stand flowers over more days")
+    seedlings: Seedlings | None = Field(
+        None, description="tells their age where sown_on is missing"
+    )
 
     @model_validator(mode="after")
     def _sown_first(self) -> Self:
@@ -112,6 +128,7 @@ class ReadingPart(EventPart):
     kind: Literal["reading"]
     level_cm: Level | None = None
     dry: bool | None = None
+    doubtful: bool | None = Field(None, description="true: the office does not trust it")
 
     @model_validator(mode="after")
     def _one_of_both(self) -> Self:
@@ -159,14 +176,28 @@ class SprayPart(EventPart):
     reentry_hours: float | None = Field(None, ge=0, le=2000)
 
 
-class PlainPart(EventPart):
-    """An event that says all by its kind."""
+class TallPart(EventPart):
+    """The stand is tall enough for alternate wetting and drying; its height where it was told."""
 
-    kind: Literal["tall", "heading", "flowering", "submerged", "no-water", "harvest"]
+    kind: Literal["tall"]
+    height_cm: float | None = Field(None, gt=0, le=250)
+
+
+class PlainPart(EventPart):
+    """An event that says all by its kind; ``green``: most of the grain is still green."""
+
+    kind: Literal["heading", "flowering", "submerged", "no-water", "harvest", "green", "snails"]
 
 
 AnyEvent = Annotated[
-    ReadingPart | FloodedPart | RainPart | NitrogenPart | WeedsPart | SprayPart | PlainPart,
+    ReadingPart
+    | FloodedPart
+    | RainPart
+    | NitrogenPart
+    | WeedsPart
+    | SprayPart
+    | TallPart
+    | PlainPart,
     Field(discriminator="kind"),
 ]
 Celsius = Annotated[float, Field(ge=-60, le=60)]

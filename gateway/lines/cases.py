@@ -6,7 +6,7 @@ from typing import Any
 from gateway.agronomy.book import Event
 from gateway.agronomy.case import Case, WaterWindow, WeatherDay
 from gateway.agronomy.plot import Plot, ThresholdRaised
-from gateway.agronomy.practice import soil_name
+from gateway.agronomy.practice import WaterPractice, soil_name
 from gateway.agronomy.rules import RuleBook
 from gateway.agronomy.season import Season, Split
 from gateway.lines.casemodels import (
@@ -18,6 +18,9 @@ from gateway.lines.casemodels import (
 )
 from gateway.lines.mistakes import read_json
 from gateway.lines.pipe import LineError
+
+FLAGS = ("dry", "doubtful")
+OPEN_FLAGS = (*FLAGS, "uneven")  # false is the same as not said
 
 
 def case_from_json(text: str, book: RuleBook) -> Case:
@@ -74,11 +77,11 @@ def check_plot(plot: Plot, book: RuleBook) -> None:
         raise LineError(
             f"plot.tube_bottom_cm: the bottom lies below the surface; write {-bottom or -20.0:g}"
         )
-    _check_threshold(plot, bottom, practice.water.threshold_cm)
+    _check_threshold(plot, bottom, practice.water)
 
 
-def _check_threshold(plot: Plot, bottom: float, usual: float) -> None:
-    level = plot.threshold_cm
+def _check_threshold(plot: Plot, bottom: float, water: WaterPractice) -> None:
+    level, usual = plot.threshold_cm, water.threshold_cm
     if level is None:
         return
     if level > 0:
@@ -96,6 +99,17 @@ def _check_threshold(plot: Plot, bottom: float, usual: float) -> None:
             f"plot.threshold_cm: {level:g} is deeper than {usual:g}; need threshold_raised with "
             "by, on and reason, or a level no deeper"
         )
+    _check_step(level, plot.threshold_raised, water.raise_step_cm)
+
+
+def _check_step(level: float, raised: ThresholdRaised | None, step: float) -> None:
+    """A threshold goes deeper by one step a season."""
+    if raised is None or raised.from_cm is None or level >= raised.from_cm - step:
+        return
+    raise LineError(
+        f"plot.threshold_cm: from {raised.from_cm:g} one season may go {step:g} cm deeper; "
+        f"need {raised.from_cm - step:g} or a level no deeper"
+    )
 
 
 def _plot(part: PlotPart, profile: str | None = None) -> Plot:
@@ -104,28 +118,24 @@ def _plot(part: PlotPart, profile: str | None = None) -> Plot:
     return Plot(
         **values,
         soil=soil_name(part.soil) if part.soil and part.soil.strip() else None,
-        threshold_raised=ThresholdRaised(raised.by, raised.on, raised.reason) if raised else None,
+        threshold_raised=ThresholdRaised(raised.by, raised.on, raised.reason, raised.from_cm)
+        if raised
+        else None,
         bars=None if part.bars is None else frozenset(part.bars),
         profile=part.profile or profile,
     )
 
 
 def _season(part: SeasonPart) -> Season:
-    splits = (Split(s.from_, s.to, s.kg_ha, s.product) for s in part.nitrogen or ())
-    return Season(
-        part.method,
-        part.established_on,
-        part.sown_on,
-        part.duration_days,
-        part.flowering_seen_on,
-        tuple(splits),
-    )
+    splits = tuple(Split(**split.model_dump()) for split in part.nitrogen or ())
+    values = part.model_dump(exclude={"nitrogen", "uneven"})
+    return Season(**values, nitrogen=splits, uneven=bool(part.uneven))
 
 
 def _event(part: AnyEvent) -> Event:
-    values = part.model_dump(exclude={"at", "dry"})
-    dry = bool(getattr(part, "dry", False))
-    return Event(**values, at=time.fromisoformat(part.at) if part.at else None, dry=dry)
+    values = part.model_dump(exclude={"at", *FLAGS})
+    values |= {name: bool(getattr(part, name, False)) for name in FLAGS}
+    return Event(**values, at=time.fromisoformat(part.at) if part.at else None)
 
 
 def _plain(value: Any) -> Any:
@@ -144,5 +154,5 @@ def _plain(value: Any) -> Any:
     return {
         name.rstrip("_"): _plain(each)
         for name, each in pairs
-        if each is not None and not (name == "dry" and each is False)
+        if each is not None and not (name in OPEN_FLAGS and each is False)
     }

@@ -12,6 +12,9 @@ from gateway.messages.segments import count_segments
 Test = Callable[[Advice], bool]
 
 
+SPRAYED: Final = ("young-in-spray-hold", "weeds-in-spray-hold", "spray-needs-water")
+
+
 def _always(_advice: Advice) -> bool:
     return True
 
@@ -42,6 +45,14 @@ def _inlet_only_in_flower(advice: Advice) -> bool:
     return advice.stage == "flowering" and "inlet-only" in advice.reasons
 
 
+def _cold_and_low(advice: Advice) -> bool:
+    return "cold-forecast" in advice.reasons and _needs_water(advice)
+
+
+def _long_under(advice: Advice) -> bool:
+    return _row("submerged")(advice) and "long-under-water" in advice.reasons
+
+
 def _needs_water(advice: Advice) -> bool:
     return stands_low(advice) or bool(advice.water_mm)
 
@@ -60,8 +71,10 @@ MESSAGES: Final[dict[Action, tuple[tuple[str, Test], ...]]] = {
         ("answer.keep-moist", _always),
     ),
     "keep-flooded": (
+        ("answer.keep.cold.low", _cold_and_low),
+        ("answer.keep.cold", _because("cold-forecast")),
         ("answer.keep.low", _needs_water),
-        ("answer.keep.sprayed", _because("young-in-spray-hold", "weeds-in-spray-hold")),
+        ("answer.keep.sprayed", _row(*SPRAYED)),
         ("answer.keep.weeds", _row("weed-hold")),
         ("answer.keep.flowering", _at("flowering")),
         ("answer.keep.barred", _row("soil-or-water-barred")),
@@ -87,7 +100,9 @@ MESSAGES: Final[dict[Action, tuple[tuple[str, Test], ...]]] = {
         ("answer.irrigate.no-supply", _because("no-water-known")),
         ("answer.irrigate.dry", lambda advice: advice.detail.seen_dry),
         ("answer.irrigate.too-dry", lambda advice: advice.detail.too_dry),
+        ("answer.irrigate.early.next", _row("last-water-before-threshold")),
         ("answer.irrigate.early", _row("last-water-before-threshold")),
+        ("answer.irrigate.later", _because("water-comes-later")),
         ("answer.irrigate", _always),
         ("answer.irrigate.bare", _always),
     ),
@@ -98,6 +113,7 @@ MESSAGES: Final[dict[Action, tuple[tuple[str, Test], ...]]] = {
         ("answer.add.bare", _always),
     ),
     "reflood-after-nitrogen": (
+        ("answer.nitrogen.asked", _because("dose-above-plan", "area-not-confirmed")),
         ("answer.nitrogen.dose", lambda advice: advice.detail.water_sure is True),
         ("answer.nitrogen", lambda advice: advice.detail.water_sure is True),
         ("answer.nitrogen-when-sure.dose", _always),
@@ -110,6 +126,7 @@ MESSAGES: Final[dict[Action, tuple[tuple[str, Test], ...]]] = {
         ("answer.fertilise-shallow", _always),
     ),
     "let-out": (
+        ("answer.let-out.submerged.long", _long_under),
         ("answer.let-out.submerged", _row("submerged")),
         ("answer.let-out", _always),
         ("answer.let-out.bare", _always),
@@ -120,6 +137,7 @@ MESSAGES: Final[dict[Action, tuple[tuple[str, Test], ...]]] = {
         ("answer.ask.season", _row("no-season-on-record")),
         ("answer.ask.office", _row("submerged-in-spray-hold")),
         ("answer.ask.bar", _row("salty-canal-water")),
+        ("answer.ask.late-supply", _row("no-water-before-threshold")),
         ("answer.ask.no-supply", _row("no-water-before-threshold")),
         ("answer.ask.flowering", _at("flowering")),
         ("answer.ask.wet", _at("establishment", "unknown")),
@@ -170,6 +188,7 @@ def fields_of(advice: Advice, catalogue: Catalogue, head: str) -> dict[str, Fiel
         "kg": detail.product_kg,
         "harvest": detail.harvest_on,
         "start": detail.flowering_from,
+        "water": detail.next_water_on,
     }
 
 

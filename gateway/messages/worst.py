@@ -15,7 +15,7 @@ MOST_CHOICES = 6
 
 _NUMBERS = {"cm": 20.5, "to": 12.5, "limit": 20.5, "kg": 120.5, "mm": 120.5}
 _WORDS = {"head": CODE, "plot": CODE, "product": "SULPHATE", "scheme": "WATER OFFICE"}
-_DAYS = ("by", "look", "until", "free", "harvest", "sprayed", "start")
+_DAYS = ("by", "look", "until", "free", "harvest", "sprayed", "start", "water")
 _LEVELS = "level."
 _CHOICE = "choice."
 PARTS = ("plots", "why")

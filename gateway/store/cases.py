@@ -20,6 +20,8 @@ PLAIN_FIELDS = (
     "product",
     "hold_days",
     "reentry_hours",
+    "height_cm",
+    "doubtful",
 )
 
 

@@ -125,7 +125,12 @@ def read(ago: int, level: float | None = None) -> Event:
         ([under(2), read(1)], "recovering"),
         ([under(2), read(1, 4), read(0, 14)], "under"),
         ([under(6)], "under"),
-        ([under(7)], "no"),
+        ([under(7)], "under"),
+        ([under(20)], "under"),
+        ([under(21)], "no"),
+        ([under(9), read(5, 2)], "recovering"),
+        ([under(9), read(6, 2), read(3, 4)], "recovering"),
+        ([under(9), read(7, 2)], "no"),
     ],
     ids=[
         "dry",
@@ -136,10 +141,17 @@ def read(ago: int, level: float | None = None) -> Event:
         "dry tube",
         "again",
         "6 days",
-        "a week",
+        "a week, and nobody looked",
+        "20 days, and nobody looked",
+        "three weeks, and nobody looked",
+        "fallen 5 days ago",
+        "fallen 6 days ago",
+        "fallen a week ago",
     ],
 )
-def test_a_submerged_plot_is_nursed_for_a_week(events: list[Event], state: str) -> None:
+def test_a_submerged_plot_is_nursed_for_a_week_from_its_first_low_reading(
+    events: list[Event], state: str
+) -> None:
     assert held(*events).submerged == state
 
 

@@ -49,8 +49,16 @@ FULL: dict[str, Any] = {
         "rim_cm": 20,
         "tube_bottom_cm": -22,
         "threshold_cm": -20,
-        "threshold_raised": {"by": "A. Officer", "on": "2026-01-20", "reason": "a good season"},
+        "threshold_raised": {
+            "by": "A. Officer",
+            "on": "2026-01-20",
+            "reason": "a good season",
+            "from_cm": -15,
+        },
         "bars": [],
+        "water_ec_ds_m": 1.2,
+        "bund_cm": 25,
+        "area_confirmed": True,
         "outlet_lps": 10,
         "profile": None,
     },
@@ -258,7 +266,7 @@ def test_the_schema_names_both_directions_and_closes_the_input() -> None:
     assert set(schema["input"]["properties"]) == {*FULL, "profile"}
     parts = schema["input"]["$defs"]
     assert set(parts["PlotPart"]["properties"]) == set(FULL["plot"])
-    assert {"from", "to", "kg_ha", "product"} == set(parts["SplitPart"]["properties"])
+    assert {"from", "to", "kg_ha", "product", "plan_kg"} == set(parts["SplitPart"]["properties"])
     assert schema["output"]["required"] == list(AdviseReply.model_fields)
 
 

@@ -1,0 +1,105 @@
+"""Thermal time: heat units of a day, and the day on which a crop has had what it needs.
+
+Linear from the base to the optimum, then falling to nothing at the maximum, hour by hour over a
+sine of the day's temperatures (Bouman et al. 2001, ORYZA2000: 8, 30 and 42 C for rice).
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, timedelta
+from functools import lru_cache
+from math import cos, pi
+
+from gateway.agronomy.case import WeatherDay
+from gateway.agronomy.weather import Climate, usual_range
+
+HOURS = 24
+WARMEST_HOUR = 14
+SWING = tuple(cos(2 * pi / HOURS * (hour - WARMEST_HOUR)) for hour in range(1, HOURS + 1))
+
+
+@dataclass(frozen=True, slots=True)
+class ThermalPractice:
+    """Base, optimum and maximum in C; how many days of temperatures make heat units worth while,
+    and by how many days they may move a date."""
+
+    base_c: float
+    optimum_c: float
+    maximum_c: float
+    least_days: int
+    most_days: int
+
+
+@lru_cache(maxsize=4096)
+def heat_units(tmin: float, tmax: float, known: ThermalPractice) -> float:
+    """The heat units of a day in degree-days (Cd), never negative."""
+    mean, half = (tmin + tmax) / 2, (tmax - tmin) / 2
+    return sum(_hourly(mean + half * swing, known) for swing in SWING) / HOURS
+
+
+def _hourly(degrees: float, known: ThermalPractice) -> float:
+    if degrees <= known.base_c or degrees >= known.maximum_c:
+        return 0.0
+    if degrees <= known.optimum_c:
+        return degrees - known.base_c
+    fall = (known.optimum_c - known.base_c) / (known.maximum_c - known.optimum_c)
+    return (known.maximum_c - degrees) * fall
+
+
+@dataclass(frozen=True, slots=True)
+class Warmth:
+    """The temperatures of a place: told day by day, usual where none is on record."""
+
+    told: dict[date, tuple[float, float]]
+    latitude: float
+    elevation_m: float | None
+    climate: Climate
+    known: ThermalPractice
+
+    def units(self, day: date) -> float:
+        """The heat units of a day, as told or as usual."""
+        found = self.told.get(day)
+        return self.usual(day) if found is None else heat_units(*found, self.known)
+
+    def usual(self, day: date) -> float:
+        """The heat units that are usual for the day of the year."""
+        low, high = usual_range(day, self.latitude, self.elevation_m, self.climate)
+        return heat_units(round(low, 1), round(high, 1), self.known)
+
+    def day_reached(self, start: date, usual_start: date, usual_days: int) -> date:
+        """The day on which the crop, growing from ``start``, has had the heat of ``usual_days``
+        usual days from ``usual_start``; in usual weather exactly so many days on.
+
+        Never more than the practice's days away from that.
+        """
+        need = sum(self.usual(usual_start + timedelta(days=n)) for n in range(usual_days))
+        if need <= 0:
+            return start + timedelta(days=usual_days)
+        had, count = 0.0, 0
+        while count < usual_days + self.known.most_days:
+            today = self.units(start + timedelta(days=count))
+            if had + today / 2 >= need:  # the nearer of the two mornings
+                break
+            had, count = had + today, count + 1
+        return start + timedelta(days=max(count, usual_days - self.known.most_days))
+
+
+def warmth_of(
+    weather: Iterable[WeatherDay],
+    since: date,
+    latitude: float | None,
+    elevation_m: float | None,
+    climate: Climate,
+    known: ThermalPractice,
+) -> Warmth | None:
+    """The warmth of a season; None where its place or too few of its temperatures are known."""
+    if latitude is None:
+        return None
+    told = {
+        day.on: (day.tmin, day.tmax)
+        for day in weather
+        if day.on >= since and day.tmin is not None and day.tmax is not None
+    }
+    if len(told) < known.least_days:
+        return None
+    return Warmth(told, latitude, elevation_m, climate, known)
