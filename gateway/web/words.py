@@ -154,8 +154,10 @@ def event_details(event: Event) -> str:
         f"to {level_words(event.to_cm)}" if event.to_cm is not None else "",
         f"{event.mm:g} mm" if event.mm is not None else "",
         event.amount or "",
+        f"{event.height_cm:g} cm tall" if event.height_cm is not None else "",
         event.product or "",
         f"hold {event.hold_days} days" if event.hold_days is not None else "",
         f"no entry for {event.reentry_hours:g} h" if event.reentry_hours is not None else "",
+        "not trusted by the office" if event.doubtful else "",
     ]
     return ", ".join(part for part in found if part)

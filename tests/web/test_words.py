@@ -88,6 +88,9 @@ def test_an_event_is_told_with_its_numbers():
     spray = Event("spray", date(2026, 3, 1), product="P", hold_days=7, reentry_hours=48)
     assert words.event_details(spray) == "P, hold 7 days, no entry for 48 h"
     assert words.event_details(Event("reading", date(2026, 3, 1), dry=True)) == "tube dry"
+    doubtful = Event("reading", date(2026, 3, 1), level_cm=-9, doubtful=True)
+    assert words.event_details(doubtful) == "9 cm below the soil, not trusted by the office"
+    assert words.event_details(Event("tall", date(2026, 3, 1), height_cm=12)) == "12 cm tall"
 
 
 def test_moments_are_those_of_the_scheme():
