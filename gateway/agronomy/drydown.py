@@ -6,7 +6,7 @@ flooding without a time is over by noon; weather of a day falls after its mornin
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import reduce
 from math import ceil, floor
@@ -47,9 +47,11 @@ class Estimate:
 
     ``level_cm`` is None where no reading or flooding is on record. ``too_late_tomorrow``: by the
     plot's own readings it is likely that tomorrow's level lies too deep, or past the threshold that
-    is nearly reached today. ``fall_cm_d`` is the fall below the surface. ``notes`` are reason
-    codes: ``no-reading-yet``, ``reading-overdue``, ``reading-doubted``, ``falls-too-fast`` and
-    ``readings-unexplained`` (more than one: a bund, a tube, a flooding nobody told of).
+    is nearly reached today. ``fall_cm_d`` is the fall below the surface,
+    ``days_to_threshold`` the crossing as reckoned, before its dates are made
+    honestly wide. ``notes`` are reason codes: ``no-reading-yet``, ``reading-overdue``,
+    ``reading-doubted``, ``falls-too-fast`` and ``readings-unexplained`` (more than one: a bund, a
+    tube, a flooding nobody told of).
     """
 
     level_cm: Band | None
@@ -60,6 +62,7 @@ class Estimate:
     notes: tuple[str, ...] = ()
     too_late_tomorrow: bool = False
     fall_cm_d: Band | None = None
+    days_to_threshold: Band | None = None
 
 
 def estimate(case: Case, calendar: Growth, practice: Practice, threshold_cm: float) -> Estimate:
@@ -78,8 +81,12 @@ def estimate(case: Case, calendar: Growth, practice: Practice, threshold_cm: flo
     ahead = balance.mornings(now, today + 1, mornings)
     outlook = outlook_of(cloud, days, *ahead, known.model)
     told = outlook_of(anchored(belief, spell, known.model), days, *ahead, known.model)
-    crossing = _dates(told.crossing(threshold_cm), now, case.as_of, known)
-    return _estimate(case, calendar, known, soil, signs, outlook, crossing, threshold_cm)
+    crossing = told.crossing(threshold_cm)
+    found = _estimate(case, calendar, known, soil, signs, outlook, threshold_cm)
+    if not signs:
+        return found
+    dates = _dates(crossing, now, case.as_of, known)
+    return replace(found, threshold_on=dates, days_to_threshold=crossing)
 
 
 def _balance(case: Case, calendar: Growth, known: ForecastPractice, signs: list[Sign]) -> Balance:
@@ -107,7 +114,6 @@ def _estimate(
     soil: SoilPrior,
     signs: list[Sign],
     outlook: Outlook,
-    crossing: DateBand,
     threshold_cm: float,
 ) -> Estimate:
     loss, storage, fall = _losses(outlook)
@@ -120,7 +126,7 @@ def _estimate(
     sure = read >= known.look.known_readings and not doubted
     return Estimate(
         level_cm=outlook.level(),
-        threshold_on=crossing,
+        threshold_on=DateBand(),
         loss_mm_d=loss,
         storage_mm_cm=storage,
         next_reading_on=_next(case, known, outlook, threshold_cm, last, gap),
