@@ -217,6 +217,9 @@ def serve() -> None:
         port=house.settings.port,
         threads=house.settings.threads,
         ident=None,
+        trusted_proxy=house.settings.trusted_proxy or None,
+        trusted_proxy_headers={"x-forwarded-proto"} if house.settings.trusted_proxy else set(),
+        clear_untrusted_proxy_headers=True,
     )
     signal.signal(signal.SIGTERM, _stop)
     house.ticker.start()

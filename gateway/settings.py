@@ -47,6 +47,9 @@ class Settings(BaseSettings):
     )
     host: str = Field("127.0.0.1", description="Address that gateway serve listens on.")
     port: int = Field(8080, ge=0, le=65535, description="Port that gateway serve listens on.")
+    trusted_proxy: str = Field(
+        "", description="Address of the proxy whose word on https is believed; none where empty."
+    )
     threads: int = Field(4, ge=1, le=64, description="Threads that answer requests.")
     phones_page: bool = Field(
         False, description="Shows the phone simulator page; for trials and the demo only."

@@ -1,6 +1,7 @@
 """Receive a text: write it down, understand it, answer it, in one commit."""
 
 import logging
+import traceback
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
@@ -56,8 +57,9 @@ class Receive:
             with unit.savepoint():
                 self.answer(unit, kept, inbound, now)
         except Exception as fault:
-            # The words of the fault may hold the grower's; only its kind goes to the log.
-            log.exception("text %s could not be answered: %s", kept.id, type(fault).__name__)
+            # The words of the fault may hold the grower's: its kind and place go to the log.
+            place = "".join(traceback.format_tb(fault.__traceback__))
+            log.error("text %s not answered: %s\n%s", kept.id, type(fault).__name__, place)
             unit.texts.settle(
                 kept.id,
                 Understood("failed", "could not be answered", failure=type(fault).__name__),
