@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from gateway.advisory.answer import Answer
-from gateway.advisory.parcels import Parcel
 from gateway.advisory.ports import Clock, Store, Unit
 from gateway.advisory.records import Inbound, KeptText, Understood
 
@@ -16,11 +15,10 @@ log = logging.getLogger(__name__)
 
 @dataclass(frozen=True, slots=True)
 class Received:
-    """A text on record, with what answers it. ``fresh`` False: it had come before."""
+    """A text on record. ``fresh`` False: it had come before, and has its answer already."""
 
     text_id: int
     fresh: bool
-    replies: tuple[Parcel, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,11 +44,9 @@ class Receive:
             kept = unit.texts.keep(self.scheme_id(unit), inbound, now)
             if kept.fresh:
                 self._answer(unit, kept, inbound, now)
-            replies = tuple(unit.outbox.replies(kept.id))
             unit.commit()
-        if replies:
-            self.wake()
-        return Received(kept.id, kept.fresh, replies)
+        self.wake()
+        return Received(kept.id, kept.fresh)
 
     def _answer(self, unit: Unit, kept: KeptText, inbound: Inbound, now: datetime) -> None:
         try:
