@@ -4,50 +4,31 @@ import json
 import secrets
 import signal
 import sys
-from collections.abc import Callable
 from datetime import datetime
-from functools import wraps
 from pathlib import Path
 from types import FrameType
-from typing import TYPE_CHECKING, ParamSpec, TypeVar
 
 import click
 
 from gateway import __version__
-from gateway.settings import SettingsError, read_settings, shipped
-
-if TYPE_CHECKING:
-    from gateway.compose import House
+from gateway.office import OFFICE
+from gateway.settings import read_settings, shipped
+from gateway.spoken import speaks_plainly, the_house
 
 # What a command needs is imported inside it: the pipes answer without loading store or console.
-P = ParamSpec("P")
-R = TypeVar("R")
-
 FLOWS = click.option(
     "--flows", type=click.Path(path_type=Path), help="Another flows folder than the settings'."
 )
-
-
-def speaks_plainly(command: Callable[P, R]) -> Callable[P, R]:
-    """What goes wrong is said in words and ends with code 1; a traceback is for true faults."""
-
-    @wraps(command)
-    def spoken(*args: P.args, **kwargs: P.kwargs) -> R:
-        from gateway.advisory.errors import GatewayError
-        from gateway.flowfiles.reader import FlowError
-
-        try:
-            return command(*args, **kwargs)
-        except (SettingsError, FlowError, GatewayError) as error:
-            raise click.ClickException(str(error)) from None
-
-    return spoken
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="gateway")
 def main() -> None:
     """AWD advisory gateway: plot-by-plot irrigation advice for rice, over SMS and USSD."""
+
+
+for command in OFFICE:
+    main.add_command(command)
 
 
 # -- pipes ----------------------------------------------------------------------------------------
@@ -147,7 +128,7 @@ def add_user(name: str, role: str, password: str) -> None:
     """Add an office user who may sign in to the console."""
     from gateway.advisory.enrol import add_office_user
 
-    house = _house()
+    house = the_house()
     add_office_user(house.store, house.clock, house.scheme.id, name, role, password)
     click.echo(f"{name} may sign in as {role}")
 
@@ -162,7 +143,7 @@ def explain(advice: int) -> None:
     """Give an advice again from the book and the papers of its day, and say if it is the same."""
     from gateway.lines.explain import explain_text
 
-    explanation = _house().explain(advice)
+    explanation = the_house().explain(advice)
     click.echo(explain_text(explanation))
     if not explanation.same:
         raise click.ClickException("judged again, it is NOT the same")
@@ -177,7 +158,7 @@ def text(sender: str, body: str, wait: float) -> None:
     """Let the phone FROM text BODY through the simulator carrier; prints the reply."""
     from gateway.compose import text_through_simulator
 
-    replies = text_through_simulator(_house(), sender, body, wait)
+    replies = text_through_simulator(the_house(), sender, body, wait)
     for reply in replies:
         click.echo(reply)
     if not replies:
@@ -210,7 +191,7 @@ def serve() -> None:
     """Serve the console and the carriers' callbacks, tick the calendar, send the outbox."""
     from waitress.server import create_server
 
-    house = _house()
+    house = the_house()
     server = create_server(
         house.app,
         host=house.settings.host,
@@ -237,12 +218,6 @@ def _stop(_signal: int, _frame: FrameType | None) -> None:
 
 
 # -- shared ---------------------------------------------------------------------------------------
-
-
-def _house() -> "House":
-    from gateway.compose import open_house
-
-    return open_house(read_settings())
 
 
 def flows_folder() -> Path:

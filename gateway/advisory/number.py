@@ -77,3 +77,8 @@ def _cause(error_type: int) -> str:
     if error_type == phonenumbers.NumberParseException.INVALID_COUNTRY_CODE:
         return "the country code is missing or unknown"
     return "too short, too long, or no digits"
+
+
+def is_region(region: str) -> bool:
+    """Whether numbers can be dialled from a country of that name (ISO 3166, two capitals)."""
+    return region in phonenumbers.SUPPORTED_REGIONS

@@ -27,6 +27,11 @@ def longest_text(catalogue: Catalogue, msgid: str) -> str:
     return catalogue.say(msgid, **longest_fields(catalogue, catalogue.places(msgid)))
 
 
+def longest_name() -> int:
+    """How many characters the short name of a scheme may have, for the texts to fit."""
+    return len(_WORDS["scheme"])
+
+
 def unknown_places(words: str) -> list[str]:
     """The places in a message's words that no field ever fills."""
     known = {*_NUMBERS, *_WORDS, *_DAYS, *PARTS, "seen", "what", "choices", "first"}
