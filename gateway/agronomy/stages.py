@@ -108,6 +108,7 @@ def _dated(
     last = max(late + timedelta(days=last_days), mature - before_harvest)
     mature = max(mature, last)
     drain = max(mature - timedelta(days=known.drain_before_harvest_days), last)
+    standing = max(mature, late + timedelta(days=grown.ripening_days))
     doubt = timedelta(days=around.before_days - known.window.before_days)
     return Calendar(
         established_on=season.established_on,
@@ -119,7 +120,7 @@ def _dated(
         last_irrigation_on=last,
         drain_on=drain,
         harvest_on=mature,
-        over_on=mature + timedelta(days=known.harvest_grace_days + 1),
+        over_on=standing + timedelta(days=known.harvest_grace_days + 1),
         booting_from=early - timedelta(days=known.reproductive_days) - doubt,
         told=peak.seen,
     )

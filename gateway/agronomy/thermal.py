@@ -21,13 +21,20 @@ SWING = tuple(cos(2 * pi / HOURS * (hour - WARMEST_HOUR)) for hour in range(1, H
 @dataclass(frozen=True, slots=True)
 class ThermalPractice:
     """Base, optimum and maximum in C; how many days of temperatures make heat units worth while,
-    and by how many days they may move a date."""
+    and by how many days they may move a date.
+
+    ``usual_tmin_c`` and ``usual_tmax_c``: the office's own twelve months, or empty. What is usual
+    is then guessed from the latitude, and a shift of less than ``rough_days`` means nothing.
+    """
 
     base_c: float
     optimum_c: float
     maximum_c: float
     least_days: int
     most_days: int
+    rough_days: int
+    usual_tmin_c: tuple[float, ...]
+    usual_tmax_c: tuple[float, ...]
 
 
 @lru_cache(maxsize=4096)
@@ -51,7 +58,7 @@ class Warmth:
     """The temperatures of a place: told day by day, usual where none is on record."""
 
     told: dict[date, tuple[float, float]]
-    latitude: float
+    latitude: float | None
     elevation_m: float | None
     climate: Climate
     known: ThermalPractice
@@ -63,15 +70,26 @@ class Warmth:
 
     def usual(self, day: date) -> float:
         """The heat units that are usual for the day of the year."""
-        low, high = usual_range(day, self.latitude, self.elevation_m, self.climate)
+        if self.known.usual_tmin_c:
+            month = day.month - 1
+            low, high = self.known.usual_tmin_c[month], self.known.usual_tmax_c[month]
+        else:
+            place = self.climate.latitude if self.latitude is None else self.latitude
+            low, high = usual_range(day, place, self.elevation_m, self.climate)
         return heat_units(round(low, 1), round(high, 1), self.known)
 
     def day_reached(self, start: date, usual_start: date, usual_days: int) -> date:
         """The day on which the crop, growing from ``start``, has had the heat of ``usual_days``
         usual days from ``usual_start``; in usual weather exactly so many days on.
 
-        Never more than the practice's days away from that.
+        Never more than the practice's days away from that, nor less where the usual is a guess.
         """
+        usual = start + timedelta(days=usual_days)
+        day = self._reached(start, usual_start, usual_days)
+        rough = not self.known.usual_tmin_c and abs((day - usual).days) < self.known.rough_days
+        return usual if rough else day
+
+    def _reached(self, start: date, usual_start: date, usual_days: int) -> date:
         need = sum(self.usual(usual_start + timedelta(days=n)) for n in range(usual_days))
         if need <= 0:
             return start + timedelta(days=usual_days)
@@ -92,8 +110,9 @@ def warmth_of(
     climate: Climate,
     known: ThermalPractice,
 ) -> Warmth | None:
-    """The warmth of a season; None where its place or too few of its temperatures are known."""
-    if latitude is None:
+    """The warmth of a season; None where too few of its temperatures are known, or nothing tells
+    what is usual."""
+    if latitude is None and not known.usual_tmin_c:
         return None
     told = {
         day.on: (day.tmin, day.tmax)

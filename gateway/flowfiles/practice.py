@@ -9,6 +9,7 @@ from gateway.flowfiles.reader import Entry
 from gateway.flowfiles.typed import build
 
 USUAL = "usual"
+MONTHS = 12
 
 
 def practices_of(
@@ -71,6 +72,11 @@ def _check_heat(practice: Practice, top: Entry) -> None:
     heat = practice.thermal
     if not heat.base_c < heat.optimum_c < heat.maximum_c:
         (top.get("thermal") or top).fail("need base_c below optimum_c below maximum_c")
+    low, high = heat.usual_tmin_c, heat.usual_tmax_c
+    if len(low) != len(high) or len(low) not in (0, MONTHS):
+        (top.get("thermal") or top).fail("usual_tmin_c and usual_tmax_c: need twelve each, or none")
+    if any(coldest > warmest for coldest, warmest in zip(low, high, strict=True)):
+        (top.get("thermal") or top).fail("usual_tmin_c: must not lie above usual_tmax_c")
     if practice.salinity.bar not in practice.bars:
         (top.get("salinity") or top).fail(f"bar: need one of {', '.join(practice.bars)}")
 
