@@ -3,19 +3,19 @@
 Where a text can be read in two ways, nothing is taken and a question goes back.
 """
 
-import re
 from datetime import date
 from typing import cast
 
 from gateway.messages import days
-from gateway.messages.heard import Ask, Heard, Kind, Meaning, Reading, Sender
+from gateway.messages.heard import Ask, Heard, Kind, Meaning, Sender
 from gateway.messages.incoming import Incoming
 from gateway.messages.parts import Gathered, Parts
+from gateway.messages.plainly import plain_reading
 from gateway.messages.shares import Share, name_plots_by_number, shares_of
 from gateway.messages.vocabulary import Vocabulary
 from gateway.messages.wholes import whole_meaning
 
-_PLAIN = re.compile(r"([A-Za-z]+[0-9]+) ([-+][0-9]{1,2}(?:\.[0-9])?)", re.ASCII)
+_LONGEST_PLAIN = 40
 _ENDS = "?.!,;\n"
 _MANY_WORDS = 3
 _WORDLESS = frozenset(("polite", "comma", "and", "filler"))
@@ -34,12 +34,8 @@ def interpret(
     Levels are cm relative to the soil surface, below is negative. ``today`` (the day of the text
     where the plots lie) turns days into dates. Never raises, whatever the text holds.
     """
-    plain = _PLAIN.fullmatch(text)
-    if plain is not None and sender.pending is None and plain[1] in sender.plots:
-        level = float(plain[2]) + 0.0
-        if vocabulary.deepest_cm <= level <= vocabulary.highest_cm:
-            return Heard("accept", (Reading(plain[1], level),), why="plot and signed level")
-    return interpret_slowly(text, sender, vocabulary, today)
+    plain = plain_reading(text, sender, vocabulary) if len(text) <= _LONGEST_PLAIN else None
+    return plain or interpret_slowly(text, sender, vocabulary, today)
 
 
 def interpret_slowly(

@@ -1,6 +1,7 @@
 """Interpretation as a whole: it never raises, it stays linear, and its two ways agree."""
 
 import sys
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -79,15 +80,22 @@ def test_any_heap_of_known_words_has_a_sound_answer(
     _is_sound(interpret(glue.join(words), sender, _ENGLISH, today), sender)
 
 
+@settings(deadline=None, max_examples=60)
 @given(code=st.sampled_from(["B07", "K12"]), level=st.integers(-999, 999), tenth=st.integers(0, 9))
 def test_the_short_way_and_the_long_way_agree(code: str, level: int, tenth: int) -> None:
-    for text in (f"{code} {level:+}", f"{code} {level:+}.{tenth}", f"{code} {level}"):
-        short, long = interpret(text, _TWO, _ENGLISH), interpret_slowly(text, _TWO, _ENGLISH)
-        assert (short.outcome, short.readings, short.ask) == (
-            long.outcome,
-            long.readings,
-            long.ask,
-        )
+    numbers = (f"{level:+}", f"{level:+}.{tenth}", f"{level}", f"{abs(level)}.{tenth}")
+    words = ("below", "ABOVE", "down", "deep", "dry", "Dry", "under", "at")
+    tails = (*numbers, *words, *(f"{n} {w}" for n in numbers for w in words))
+    for tail in (*tails, *(f"{w} {n}" for n in numbers for w in words)):
+        for sender in (_TWO, replace(_TWO, plots=(code,))):
+            for text in (f"{code} {tail}", tail):
+                _agree(text, sender)
+
+
+def _agree(text: str, sender: Sender) -> None:
+    short, long = interpret(text, sender, _ENGLISH), interpret_slowly(text, sender, _ENGLISH)
+    found = (short.outcome, short.readings, short.meanings, short.ask, short.flags)
+    assert found == (long.outcome, long.readings, long.meanings, long.ask, long.flags), text
 
 
 @pytest.mark.parametrize(
