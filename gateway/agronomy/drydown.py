@@ -129,7 +129,7 @@ def _estimate(
         threshold_on=DateBand(),
         loss_mm_d=loss,
         storage_mm_cm=storage,
-        next_reading_on=_next(case, known, outlook, threshold_cm, last, gap),
+        next_reading_on=_next(case, known, outlook, threshold_cm, last, gap, read),
         notes=tuple(_notes(case, known, outlook.cloud, fall, last + timedelta(days=gap), doubted)),
         too_late_tomorrow=sure and too_late_tomorrow(outlook, threshold_cm, known.look),
         fall_cm_d=fall,
@@ -161,12 +161,14 @@ def _next(
     threshold_cm: float,
     last: date,
     gap: int,
+    read: int,
 ) -> date:
     soonest = 1 if last == case.as_of else 0
     latest = (last - case.as_of).days + gap
     if latest <= soonest:
         return case.as_of + timedelta(days=soonest)
-    best = best_morning(outlook, threshold_cm, soonest, latest, gap, known.look)
+    look = known.look if read >= known.look.known_readings else known.look.of_unknown()
+    best = best_morning(outlook, threshold_cm, soonest, latest, gap, look)
     return case.as_of + timedelta(days=best)
 
 

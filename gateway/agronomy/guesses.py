@@ -81,6 +81,28 @@ class Habit:
         high, low = self.water(level + noise), self.water(level - noise)
         return (high + low) / 2, (high - low) / 2
 
+    def seen_each(self, level: Numbers, noise: Numbers) -> tuple[Numbers, Numbers]:
+        """As ``seen``, for levels and noises of many plots, shape (plots, 1)."""
+        seen = np.repeat(MM_PER_CM * level, self.pace.shape[-1], axis=1)
+        spread = np.repeat(MM_PER_CM * noise, self.pace.shape[-1], axis=1)
+        under = np.flatnonzero(level <= -noise)
+        if under.size:
+            rate, pace = self.rate[under], self.pace[under]
+            steep = np.exp(rate * -level[under])
+            seen[under] = pace * (1 - steep) / rate
+            spread[under] = pace * steep * noise[under]
+        between = np.flatnonzero(np.abs(level) < noise)
+        if between.size:
+            part = self._rows(between)
+            high = part.water_of(level[between] + noise[between])
+            low = part.water_of(level[between] - noise[between])
+            seen[between], spread[between] = (high + low) / 2, (high - low) / 2
+        return seen, spread
+
+    def _rows(self, rows: Any) -> "Habit":
+        parts = (self.seepage, self.storage, self.use, self.rate, self.pace)
+        return Habit(*(each[rows] for each in parts))
+
     def _below(self, level: float) -> Numbers:
         found: Numbers = -self.pace * np.expm1(-self.rate * level) / self.rate
         return found

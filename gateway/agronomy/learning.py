@@ -24,7 +24,8 @@ ROWS = 8  # the habit's, then level, rain, days to come, reading to come
 RAIN, DAYS, LEVEL, SEEN = 4, 5, 6, 7
 DRY_BY_CM = 0.5  # a tube looks dry from so far above its bottom,
 DRY_NOISE = 0.3  # and is mistaken by this share of a reading's noise
-DOUBTFUL = 2.5  # standard deviations within which a guess accounts for a reading
+DOUBTFUL = 2.5  # standard deviations within which a guess accounts for a reading,
+DRY_DOUBTFUL = 4.0  # and for a dry tube, which is hard to misread
 TEMPER = 0.6
 TEMPERINGS = 8
 ENOUGH = 6  # one in so many guesses must carry weight, or the guesses are drawn anew
@@ -84,11 +85,12 @@ def learned(belief: Belief, spell: Spell, model: Model) -> Belief:
     cloud = cloud_of(belief, spell, model)
     mean = cloud.theta @ cloud.weight
     apart = cloud.theta - mean[:, None]
-    return _belief(mean, (apart * cloud.weight) @ apart.T + _changes(model))
+    return _belief(mean, (apart * cloud.weight) @ apart.T + changes_of(model))
 
 
 @lru_cache(maxsize=64)
-def _changes(model: Model) -> Numbers:
+def changes_of(model: Model) -> Numbers:
+    """How far a habit may change from one spell to the next, as a covariance."""
     each = (
         model.change_of_loss,
         model.change_of_storage,
@@ -166,41 +168,60 @@ def see(state: State, habit: Habit, step: Step, model: Model, lean: Any = 0.0) -
     assert step.level_cm is not None
     state.variance = state.variance + state.kept
     if step.dry:
-        return _see_dry(state, habit, step.level_cm, step.noise_cm)
+        edge, noise = habit.seen(step.level_cm + DRY_BY_CM, step.noise_cm * DRY_NOISE)
+        place, spread = placed(state, edge, noise)
+        explained = bool(place.max() > -DRY_DOUBTFUL)
+        correct_dry(state, edge, place, spread, explained)
+        return explained
     seen, noise = habit.seen(step.level_cm, step.noise_cm)
+    off, spread = placed(state, seen, noise)
+    explained = _explained(np.abs(off), state.log_weight + lean, model.doubtful_share)
+    correct(state, off, spread, noise, noise / step.noise_cm, explained, model)
+    return explained
+
+
+def placed(state: State, seen: Any, noise: Any) -> tuple[Numbers, Numbers]:
+    """How far what was seen lies above each guess, in standard deviations, and these in mm."""
     spread = np.sqrt(state.variance + noise * noise)
-    off = (seen - state.water) / spread
+    return (seen - state.water) / spread, spread
+
+
+def correct(
+    state: State,
+    off: Numbers,
+    spread: Numbers,
+    noise: Any,
+    per_cm: Any,
+    explained: Any,
+    model: Model,
+) -> None:
+    """Pull the guesses towards a reading; one that is not ``explained`` weighs none of them.
+
+    ``noise`` and ``per_cm`` are the reading's noise and a cm at its level, in mm.
+    """
     far = np.abs(off)
-    explained = _explained(far, state.log_weight + lean, model.doubtful_share)
     pull = np.minimum(far, model.surprise)
-    if explained:
-        state.log_weight = state.log_weight + np.log(noise / spread) - pull * (far - pull / 2)
+    fit = np.log(noise / spread) - pull * (far - pull / 2)
+    state.log_weight = state.log_weight + explained * fit
     gain = state.variance / (spread * spread)
     pulled = np.minimum(np.maximum(off, -model.surprise), model.surprise)
     state.water = state.water + gain * spread * pulled
     state.variance = state.variance * (1 - gain)
-    unsaid = np.minimum((far - pull) * spread, noise * (model.jump_cm / step.noise_cm))
+    unsaid = np.minimum((far - pull) * spread, per_cm * model.jump_cm)
     state.kept = unsaid * unsaid
-    return explained
 
 
-def _see_dry(state: State, habit: Habit, level_cm: float, noise_cm: float) -> bool:
-    """A dry tube says only that the water lies below its bottom."""
-    edge, noise = habit.seen(level_cm + DRY_BY_CM, noise_cm * DRY_NOISE)
-    spread = np.sqrt(state.variance + noise * noise)
-    place = (edge - state.water) / spread
+def correct_dry(state: State, edge: Any, place: Numbers, spread: Numbers, explained: Any) -> None:
+    """Push the guesses below a dry tube's bottom; it says nothing more."""
     below = np.maximum(1e-6, _share_below(place))
     density = np.exp(-place * place / 2) / np.sqrt(2 * np.pi)
     push = np.minimum(density / below, 3.0)
     gain = state.variance / (spread * spread)
-    explained = bool(place.max() > -DOUBTFUL)
     state.log_weight = state.log_weight + np.log(0.97 * below + 0.03)
-    state.water = state.water - gain * spread * push
-    if explained:
-        state.water = np.minimum(state.water, edge)
+    water = state.water - gain * spread * push
+    state.water = np.where(explained, np.minimum(water, edge), water)
     state.variance = state.variance * np.maximum(0.2, 1 - gain * push * (push + place))
     state.kept = 0.0
-    return explained
 
 
 def _explained(far: Numbers, logs: Numbers, share: float) -> bool:

@@ -1,6 +1,6 @@
 """The numbers of the water model, hashable so that what was learned may be remembered by them."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,14 +61,16 @@ class LookPractice:
     """How the day to read again is weighed, and when a plot is watered a day before its threshold.
 
     Costs count in readings: ``late_cost`` of finding a plot more than ``late_cm`` below its
-    threshold, ``again_cost`` of a reading that leads only to another. Where tomorrow's level is
-    likely (``late_chance``) too deep, water is advised within ``ripe_cm`` of the threshold; where
-    tomorrow is likely (``past_chance``) past it, within ``near_cm``. Both ask for
-    ``known_readings`` readings below the surface.
+    threshold, ``again_cost`` of a reading that leads only to another (``again_cost_unknown`` while
+    a plot has fewer than ``known_readings`` below the surface, for then it teaches more). Where
+    tomorrow's level is likely (``late_chance``) too deep, water is advised within ``ripe_cm`` of
+    the threshold; where tomorrow is likely (``past_chance``) past it, within ``near_cm``. Both ask
+    for ``known_readings`` readings below the surface.
     """
 
     late_cost: float
     again_cost: float
+    again_cost_unknown: float
     late_cm: float
     late_chance: float
     past_chance: float
@@ -77,3 +79,7 @@ class LookPractice:
     known_readings: int
     bins: int
     fast_cm_d: float
+
+    def of_unknown(self) -> "LookPractice":
+        """The same for a plot whose fall is not known yet."""
+        return replace(self, again_cost=self.again_cost_unknown)

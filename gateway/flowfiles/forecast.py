@@ -51,6 +51,7 @@ TWIN: dict[str, Bounds] = {"top_up_at_cm": (0.0, 20.0), "top_up_to_cm": (0.5, 20
 LOOK: dict[str, Bounds] = {
     "late_cost": (0.0, 1000.0),
     "again_cost": (0.0, 1000.0),
+    "again_cost_unknown": (0.0, 1000.0),
     "late_cm": (0.5, 20.0),
     "late_chance": (0.0, 1.0),
     "past_chance": (0.0, 1.0),

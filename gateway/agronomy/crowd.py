@@ -1,0 +1,200 @@
+"""Learning the habits of many plots at once: the same reckoning as for one, over an axis of plots.
+
+A scheme's nightly replay, an import of old books. The beliefs are those that ``learned`` gives.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from gateway.agronomy.guesses import MM_PER_CM, Habit, Numbers, even_normals
+from gateway.agronomy.learning import (
+    DOUBTFUL,
+    DRY_BY_CM,
+    DRY_DOUBTFUL,
+    DRY_NOISE,
+    ENOUGH,
+    HABITS,
+    ROWS,
+    TEMPER,
+    TEMPERINGS,
+    Belief,
+    State,
+    changes_of,
+    correct,
+    correct_dry,
+    placed,
+)
+from gateway.agronomy.model import Model
+from gateway.agronomy.spells import Spell, Step
+
+CHUNK = 64  # plots at a time: their guesses stay in the processor's own memory
+NO_STEP = Step(0.0, 0.0, 0.0, 0.0)
+
+
+@dataclass(slots=True)
+class Crowd:
+    """The beliefs of many plots: means (plots, 4) and covariances (plots, 4, 4)."""
+
+    mean: Numbers
+    covariance: Numbers
+
+
+def learned_by_many(
+    beliefs: Sequence[Belief], spells: Sequence[Sequence[Spell]], model: Model
+) -> list[Belief]:
+    """The belief of each plot after its spells, in their order."""
+    found: list[Belief] = []
+    for low in range(0, len(beliefs), CHUNK):
+        part = spells[low : low + CHUNK]
+        crowd = _gathered(beliefs[low : low + CHUNK])
+        for number in range(max(map(len, part), default=0)):
+            rows = [r for r, each in enumerate(part) if number < len(each) and each[number].told]
+            if rows:
+                _learn(crowd, np.array(rows), [part[row][number] for row in rows], model)
+        found += _parted(crowd)
+    return found
+
+
+def _learn(crowd: Crowd, rows: Any, spells: Sequence[Spell], model: Model) -> None:
+    even = even_normals(model.guesses, ROWS)[:HABITS]
+    mean, root = crowd.mean[rows], np.linalg.cholesky(crowd.covariance[rows])
+    theta = mean[:, :, None] + root @ even
+    logs = _weighed(theta, spells, model, np.zeros((len(rows), 1)))
+    weight = _shares(logs)
+    thin = np.flatnonzero(_carried(weight) * ENOUGH < model.guesses)
+    if thin.size:
+        centre, narrow = _tempered(theta[thin], logs[thin], root[thin])
+        theta[thin] = centre[:, :, None] + narrow @ even
+        place = np.linalg.solve(root[thin], theta[thin] - mean[thin][:, :, None])
+        lean = 0.5 * (np.sum(even * even, axis=0) - np.sum(place * place, axis=1))
+        weight[thin] = _shares(
+            _weighed(theta[thin], [spells[int(row)] for row in thin], model, lean)
+        )
+    crowd.mean[rows], crowd.covariance[rows] = _moments(theta, weight)
+    crowd.covariance[rows] += changes_of(model)
+
+
+def _weighed(theta: Numbers, spells: Sequence[Spell], model: Model, lean: Numbers) -> Numbers:
+    """The log weights of the guesses, shape (plots, guesses)."""
+    habit = Habit.of(theta, model.loss_below)
+    start = [
+        np.array([[value] for value in values])
+        for values in zip(*((spell.level_cm, spell.doubt_cm) for spell in spells), strict=True)
+    ]
+    level, doubt = habit.seen_each(start[0], start[1])
+    state = State(level, doubt * doubt, np.zeros_like(level), np.zeros_like(level))
+    for number in range(max(len(spell.steps) for spell in spells)):
+        steps = [s.steps[number] if number < len(s.steps) else NO_STEP for s in spells]
+        _pass(state, habit, steps, model)
+        _see(state, habit, steps, model, lean)
+    return state.log_weight + lean
+
+
+def _pass(state: State, habit: Habit, steps: Sequence[Step], model: Model) -> None:
+    days = _column(step.days for step in steps)
+    rain = _column(step.rain for step in steps)
+    squares = _column(step.rain_squares for step in steps)
+    loss = habit.use * _column(step.demand for step in steps) + habit.seepage * days
+    water = state.water - loss + rain
+    strayed = np.square(model.day_doubt * loss) / np.maximum(days, 1e-9)
+    state.variance = state.variance + strayed + model.rain_doubt**2 * squares
+    heavy = rain > model.heavy_rain_mm
+    if heavy.any():
+        water = np.where(heavy, np.minimum(water, MM_PER_CM * model.bund_cm), water)
+    state.water = water
+
+
+def _see(state: State, habit: Habit, steps: Sequence[Step], model: Model, lean: Numbers) -> None:
+    wet = _column(step.level_cm is not None and not step.dry for step in steps) > 0
+    dry = _column(step.level_cm is not None and step.dry for step in steps) > 0
+    level = _column(step.level_cm or 0.0 for step in steps)
+    noise_cm = _column(step.noise_cm for step in steps)
+    state.variance = state.variance + np.where(wet | dry, state.kept, 0.0)
+    if wet.any():
+        seen, noise = habit.seen_each(level, noise_cm)
+        after = _copy(state)
+        off, spread = placed(after, seen, noise)
+        explained = _explained(np.abs(off), after.log_weight + lean, model.doubtful_share)
+        correct(after, off, spread, noise, noise / noise_cm, explained, model)
+        _take(state, after, wet)
+    if dry.any():
+        edge, noise = habit.seen_each(level + DRY_BY_CM, noise_cm * DRY_NOISE)
+        after = _copy(state)
+        place, spread = placed(after, edge, noise)
+        correct_dry(after, edge, place, spread, place.max(axis=1, keepdims=True) > -DRY_DOUBTFUL)
+        after.kept = np.zeros_like(state.water)
+        _take(state, after, dry)
+
+
+def _explained(far: Numbers, logs: Numbers, share: float) -> Any:
+    fits = far < DOUBTFUL
+    most = 2 * fits.sum(axis=1) > far.shape[1]
+    if most.all():
+        return most[:, None]
+    weight = np.exp(logs - logs.max(axis=1, keepdims=True))
+    enough = (weight * fits).sum(axis=1) >= share * weight.sum(axis=1)
+    return (enough | most)[:, None]
+
+
+def _tempered(theta: Numbers, logs: Numbers, root: Numbers) -> tuple[Numbers, Numbers]:
+    share = np.ones((len(logs), 1))
+    top = logs.max(axis=1, keepdims=True)
+    open_ = np.ones((len(logs), 1), dtype=bool)
+    weight = np.empty_like(logs)
+    for _ in range(TEMPERINGS):
+        share = np.where(open_, share * TEMPER, share)
+        weight = _shares(share * (logs - top))
+        open_ = (_carried(weight) * ENOUGH < logs.shape[1])[:, None]
+        if not open_.any():
+            break
+    centre, spread = _moments(theta, weight)
+    covariance = 1.2 * spread + 1e-4 * root @ root.transpose(0, 2, 1)
+    return centre, np.asarray(np.linalg.cholesky(covariance), dtype=np.float64)
+
+
+def _moments(theta: Numbers, weight: Numbers) -> tuple[Numbers, Numbers]:
+    mean: Numbers = (theta @ weight[:, :, None])[:, :, 0]
+    apart = theta - mean[:, :, None]
+    spread: Numbers = (apart * weight[:, None, :]) @ apart.transpose(0, 2, 1)
+    return mean, spread
+
+
+def _shares(logs: Numbers) -> Numbers:
+    weight: Numbers = np.exp(logs - logs.max(axis=1, keepdims=True))
+    weight /= weight.sum(axis=1, keepdims=True)
+    return weight
+
+
+def _carried(weight: Numbers) -> Numbers:
+    found: Numbers = 1 / np.sum(weight * weight, axis=1)
+    return found
+
+
+def _copy(state: State) -> State:
+    return State(state.water, state.variance, state.log_weight, state.kept)
+
+
+def _take(state: State, after: State, where: Any) -> None:
+    """The corrected guesses for the plots that were read, the others as they were."""
+    everywhere = where.all()
+    for name in ("water", "variance", "log_weight", "kept"):
+        new = getattr(after, name)
+        setattr(state, name, new if everywhere else np.where(where, new, getattr(state, name)))
+
+
+def _column(values: Any) -> Numbers:
+    return np.array([[float(value)] for value in values])
+
+
+def _gathered(beliefs: Sequence[Belief]) -> Crowd:
+    mean = np.array([belief.mean for belief in beliefs])
+    covariance = np.array([belief.covariance for belief in beliefs])
+    return Crowd(mean, covariance.reshape(len(beliefs), HABITS, HABITS))
+
+
+def _parted(crowd: Crowd) -> list[Belief]:
+    pairs = zip(crowd.mean, crowd.covariance, strict=True)
+    return [Belief(tuple(mean.tolist()), tuple(c.ravel().tolist())) for mean, c in pairs]
