@@ -11,7 +11,7 @@ from gateway.advisory.papers import Papers
 from gateway.advisory.parcels import NewParcel, State
 from gateway.advisory.ports import Clock, Store, Unit
 from gateway.advisory.records import DutyRow, Phone, PlotCase, Scheme
-from gateway.agronomy.stages import Calendar, calendar_of
+from gateway.agronomy.stages import Calendar, calendar_for
 from gateway.messages.wording import word_duty
 
 UNSENT: Final = frozenset({State.WAITING, State.HELD})
@@ -79,13 +79,8 @@ class Owe:
             case, season_id = plot_case.case, plot_case.season_id
             if case.season is None or season_id is None:
                 continue
-            calendar = calendar_of(
-                case.season,
-                self.papers.rules.practice_of(case.plot.profile),
-                events=case.events,
-                as_of=case.as_of,
-                soil=case.plot.soil,
-            )
+            practice = self.papers.rules.practice_of(case.plot.profile)
+            calendar = calendar_for(case, case.season, practice)
             for rule in self.papers.duties.duties.values():
                 anchor = anchor_of(rule, calendar)
                 if anchor:

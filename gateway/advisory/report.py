@@ -14,7 +14,7 @@ from gateway.agronomy.advice import Advice
 from gateway.agronomy.case import Case
 from gateway.agronomy.drydown import Estimate, estimate
 from gateway.agronomy.sight import tube_bottom
-from gateway.agronomy.stages import Calendar, calendar_of
+from gateway.agronomy.stages import Calendar, calendar_for
 from gateway.agronomy.threshold import threshold_of
 from gateway.messages.wording import word_advice
 
@@ -61,10 +61,12 @@ class ReportPlot:
             rows = unit.books.rows(plot_id)
         case = found.case
         practice = self.papers.rules.practice_of(case.plot.profile)
-        threshold = threshold_of(case, practice, advice.stage).level_cm
         calendar = estimated = None
+        threshold = threshold_of(case, practice, advice.stage).level_cm
         if case.season:
-            calendar = calendar_of(case.season, practice, case.events, case.as_of, case.plot.soil)
+            calendar = calendar_for(case, case.season, practice)
+            forming = calendar.may_form_panicles(case.as_of)
+            threshold = threshold_of(case, practice, advice.stage, forming).level_cm
             estimated = estimate(case, calendar, practice, threshold)
         log = self.views.reply_log(scheme_id, LogFilter(plot=code), 1, LOG_LINES)
         return PlotPage(

@@ -19,7 +19,6 @@ from gateway.agronomy.temperature import cold_of, heat_of
 from gateway.agronomy.threshold import Threshold, threshold_of
 
 WEEDY = ("establishment", "tillering", "panicle")  # later the canopy shades the weeds
-DEEPENED = ("tillering", "establishment", "unknown")  # where a raised threshold could still hold
 KEPT = ("establishment", "flowering", "unknown")  # the water may not fall below the surface
 
 
@@ -62,8 +61,8 @@ def facts_of(case: Case, season: Season, practice: Practice) -> Facts:
     calendar = calendar_for(case, season, practice)
     stage = calendar.stage_on(case.as_of)
     holds = holds_of(case, practice, weeds=stage in WEEDY)
-    forming = calendar.booting_from is not None and case.as_of >= calendar.booting_from
-    threshold = threshold_of(case, practice, stage, forming and stage in DEEPENED)
+    forming = calendar.may_form_panicles(case.as_of)
+    threshold = threshold_of(case, practice, stage, forming)
     nitrogen, sight = nitrogen_of(case, practice.nitrogen), sight_of(case, practice)
     bar, seedbed = effect_of(case, practice), is_seedbed(case, season, practice)
     young = is_young(case, season, practice) and not seedbed

@@ -49,6 +49,11 @@ class Calendar:
         first, last = self.flowering_from, self.flowering_to
         return first is not None and last is not None and first <= day <= last
 
+    def may_form_panicles(self, day: date) -> bool:
+        """Whether panicles may form or flower on the day, whatever its stage is called."""
+        first, last = self.booting_from, self.flowering_to
+        return first is not None and first <= day and (last is None or day <= last)
+
     def starts(self) -> dict[Stage, date]:
         """The first day of each stage that has one, in the order of the days."""
         days: dict[Stage, date | None] = {

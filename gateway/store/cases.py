@@ -59,6 +59,7 @@ def season_of(row: Row[Any], splits: tuple[Split, ...]) -> Season:
         duration_days=row.duration_days,
         flowering_seen_on=row.flowering_seen_on,
         nitrogen=splits,
+        variety=row.variety or None,
     )
 
 

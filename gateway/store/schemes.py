@@ -87,7 +87,6 @@ class SqlSchemes(Repository):
 
     def add_plot(self, scheme_id: int, block_id: int, plot: Plot, village: str = "") -> int:
         """A plot of a block. Raises AlreadyOnRecord where its code is taken in the scheme."""
-        raised = plot.threshold_raised
         return self._once(
             "plot",
             plot.code,
@@ -96,19 +95,7 @@ class SqlSchemes(Repository):
             block_id=block_id,
             village=village,
             code=plot.code,
-            area_ha=plot.area_ha,
-            soil=plot.soil,
-            latitude=plot.latitude,
-            elevation_m=plot.elevation_m,
-            rim_cm=plot.rim_cm,
-            tube_bottom_cm=plot.tube_bottom_cm,
-            threshold_cm=plot.threshold_cm,
-            threshold_raised_by=raised and raised.by,
-            threshold_raised_on=raised and raised.on,
-            threshold_raised_reason=raised and raised.reason,
-            bars=None if plot.bars is None else sorted(plot.bars),
-            outlet_lps=plot.outlet_lps,
-            profile=plot.profile,
+            **plot_values(plot),
         )
 
     def add_grower(self, scheme_id: int, name: str) -> int:
@@ -168,7 +155,7 @@ class SqlSchemes(Repository):
             sown_on=season.sown_on,
             duration_days=season.duration_days,
             flowering_seen_on=season.flowering_seen_on,
-            variety=variety,
+            variety=variety or season.variety or "",
             splits=split_rows(season.nitrogen) if plan_id is None else None,
         )
 
@@ -218,6 +205,37 @@ def scheme_of(row: Row[Any]) -> Scheme:
     return Scheme(
         row.id, row.code, row.name, row.short_name, row.zone, row.language, region=row.region
     )
+
+
+def plot_values(plot: Plot) -> dict[str, Any]:
+    """What is known of a plot as the columns of its table, without its code."""
+    raised = plot.threshold_raised
+    return {
+        "area_ha": plot.area_ha,
+        "soil": plot.soil,
+        "latitude": plot.latitude,
+        "elevation_m": plot.elevation_m,
+        "rim_cm": plot.rim_cm,
+        "tube_bottom_cm": plot.tube_bottom_cm,
+        "threshold_cm": plot.threshold_cm,
+        "threshold_raised_by": raised and raised.by,
+        "threshold_raised_on": raised and raised.on,
+        "threshold_raised_reason": raised and raised.reason,
+        "bars": None if plot.bars is None else sorted(plot.bars),
+        "outlet_lps": plot.outlet_lps,
+        "profile": plot.profile,
+    }
+
+
+def season_values(season: Season, variety: str = "") -> dict[str, Any]:
+    """How, when and what was planted, as the columns of its table."""
+    return {
+        "method": season.method,
+        "established_on": season.established_on,
+        "sown_on": season.sown_on,
+        "duration_days": season.duration_days,
+        "variety": season.variety or variety,
+    }
 
 
 def weather_values(day: WeatherDay) -> dict[str, Any]:
