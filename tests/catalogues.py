@@ -1,7 +1,7 @@
 """Checks every catalogue, and prints how near to its segment the longest answer comes.
 
-``python -m tests.catalogues``: every message in every language, placeholders equal, each text within
-its segments at its longest fields.
+``python -m tests.catalogues``: every message in every language, placeholders equal, each text
+within its segments at its longest fields.
 """
 
 import sys
