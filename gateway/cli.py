@@ -83,8 +83,13 @@ def advise(schema: bool, flows: Path | None) -> None:
 @main.command()
 @FLOWS
 @click.option("--locales", type=click.Path(path_type=Path), help="Another locales folder.")
+@click.option(
+    "--against",
+    type=click.Path(path_type=Path, exists=True, file_okay=False),
+    help="The flows folder in use: lists the plots of the store that would get other advice today.",
+)
 @speaks_plainly
-def check_flows(flows: Path | None, locales: Path | None) -> None:
+def check_flows(flows: Path | None, locales: Path | None, against: Path | None) -> None:
     """Check every file of flows/ and locales/; a mistake is told with file, line and cure."""
     from gateway.compose import mistakes_in
 
@@ -94,6 +99,12 @@ def check_flows(flows: Path | None, locales: Path | None) -> None:
     if found:
         raise click.ClickException(f"{len(found)} {'mistake' if len(found) == 1 else 'mistakes'}")
     click.echo("flows and locales are in order")
+    if against is not None:
+        from gateway.compose import other_advice
+        from gateway.lines.compare import comparison_text
+
+        changed = flows or flows_folder()
+        click.echo(comparison_text(other_advice(the_house(), against, changed)))
 
 
 @main.command()

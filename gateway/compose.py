@@ -16,6 +16,7 @@ from flask import Flask
 from gateway import __version__
 from gateway.advisory.answer import Answer
 from gateway.advisory.carrier_profile import CarrierProfile
+from gateway.advisory.compare import Compare, Comparison
 from gateway.advisory.dial import Dialling
 from gateway.advisory.dispatch import Dispatch
 from gateway.advisory.errors import NotOnRecord, NotSimulated
@@ -39,6 +40,7 @@ from gateway.flowfiles.customs import check_duties, load_customs, load_duties
 from gateway.flowfiles.menu import check_menu, load_menu
 from gateway.flowfiles.reader import FlowError
 from gateway.flowfiles.rules import load_rulebook, rulebook_from_texts
+from gateway.flowfiles.sheets import load_sheet_bounds
 from gateway.flowfiles.vocabulary import load_vocabularies
 from gateway.scheduler import Ticker
 from gateway.settings import Settings, SettingsError
@@ -299,6 +301,7 @@ def mistakes_in(flows: Path, locales: Path) -> list[str]:
         lambda: load_duties(flows),
         lambda: load_menu(flows),
         lambda: load_carriers(flows),
+        lambda: load_sheet_bounds(flows),
         lambda: load_trial(flows),
     ]
     found = []
@@ -312,6 +315,15 @@ def mistakes_in(flows: Path, locales: Path) -> list[str]:
         return found
     catalogues = load_catalogues(locales)
     return check_menu(flows, catalogues) + check_duties(flows, catalogues)
+
+
+def other_advice(house: House, live: Path, changed: Path) -> Comparison:
+    """Which plots of the store would get other advice by the rules of ``changed`` than of ``live``.
+
+    Raises FlowError.
+    """
+    compare = Compare(house.store, house.clock)
+    return compare(house.scheme.id, load_rulebook(live), load_rulebook(changed))
 
 
 def text_through_simulator(house: House, sender: str, body: str, wait_s: float) -> list[str]:

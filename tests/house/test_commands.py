@@ -145,5 +145,24 @@ def test_the_shipped_files_are_in_order() -> None:
     assert run({"PATH": ""}, "check-flows").returncode == 0
 
 
+def test_a_changed_file_shows_the_plots_with_other_advice_before_it_goes_live(
+    environment: dict[str, str], tmp_path: Path
+) -> None:
+    flows = tmp_path / "flows"
+    shutil.copytree(shipped("flows"), flows)
+    run(environment, "text", FROM, "H07 BELOW 12")
+    practice = flows / "practice.yaml"
+    text = practice.read_text("utf-8")
+    practice.write_text(text.replace("  threshold_cm: -15 ", "  threshold_cm: -10 ", 1), "utf-8")
+    words = ["check-flows", "--flows", str(flows), "--against", str(shipped("flows"))]
+    done = run(environment, *words)
+    assert done.returncode == 0, done.stderr
+    assert "1 of 1 plots with a crop would get other advice" in done.stdout
+    assert "H07: wait (above-threshold)" in done.stdout
+    assert "-> reflood (threshold-reached)" in done.stdout
+    practice.write_text(text, "utf-8")
+    assert "0 of 1 plots" in run(environment, *words).stdout
+
+
 def test_every_setting_is_described_for_people() -> None:
     assert all(field.description for field in Settings.model_fields.values())
