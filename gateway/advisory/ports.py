@@ -14,6 +14,7 @@ from gateway.advisory.records import (
     Receipt,
     Screen,
 )
+from gateway.advisory.register import Register
 from gateway.advisory.sending import Dialogues, Duties, Office, Outbox, Receipts
 
 
@@ -60,6 +61,8 @@ class Unit(Protocol):
 
     @property
     def schemes(self) -> Schemes: ...
+    @property
+    def register(self) -> Register: ...
     @property
     def people(self) -> People: ...
     @property

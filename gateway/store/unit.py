@@ -11,6 +11,7 @@ from gateway.store.outbox import SqlOutbox
 from gateway.store.people import SqlPeople
 from gateway.store.questions import SqlQuestions
 from gateway.store.receipts import SqlReceipts
+from gateway.store.register import SqlRegister
 from gateway.store.schemes import SqlSchemes
 from gateway.store.texts import SqlTexts
 from gateway.store.work import Work
@@ -22,6 +23,7 @@ class SqlUnit:
     def __init__(self, work: Work) -> None:
         self.work = work
         self.schemes = SqlSchemes(work)
+        self.register = SqlRegister(work)
         self.people = SqlPeople(work)
         self.texts = SqlTexts(work)
         self.books = SqlBooks(work)
