@@ -25,7 +25,7 @@ def against(home: TestHouse, files: dict[str, str]) -> Comparison:
 
 @pytest.fixture
 def read(home: TestHouse) -> TestHouse:
-    """H07 in tillering at 12 below, K01 in flower at 4 above, M02 harvested long ago."""
+    """H07 with panicles forming at 12 below, K01 in flower at 4 above, M02 harvested long ago."""
     home.add_plot("K01", READER, planted_days_ago=70)
     home.add_plot("M02", READER, planted_days_ago=200)
     home.text(READER, "H07 BELOW 12")
@@ -44,8 +44,8 @@ def test_a_cautious_threshold_shows_the_plot_that_would_be_irrigated(read: TestH
     assert (found.changes[0].before.action, found.changes[0].after.action) == ("wait", "reflood")
     words = comparison_text(found)
     assert words.startswith("1 of ")
-    assert "H07: wait (above-threshold) in tillering, dry limit -15 cm" in words
-    assert "-> reflood (threshold-reached) in tillering, dry limit -10 cm, fill to 5 cm" in words
+    assert "H07: wait (above-threshold) in panicle, dry limit -15 cm" in words
+    assert "-> reflood (threshold-reached) in panicle, dry limit -10 cm, fill to 5 cm" in words
 
 
 def test_a_deeper_filling_shows_only_where_water_is_asked_for(read: TestHouse) -> None:
