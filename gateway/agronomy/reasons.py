@@ -13,6 +13,7 @@ from gateway.agronomy.rules import Row, RuleBook
 from gateway.agronomy.supply import running_until
 
 FERTILISING = frozenset({"reflood-after-nitrogen", "dry-to-fertilise", "fertilise-shallow"})
+HOLDING = frozenset({"wait", "keep-flooded", "top-up"})  # a lack of water ahead is said beside them
 OUT_OF_SEASON = frozenset({"before-planting", "harvested"})
 
 
@@ -38,7 +39,7 @@ def _water(facts: Facts, row: Row, watered: Fill | None) -> Iterator[str]:
     """Whether there is water for it, and whether it comes before the plot needs it."""
     supply = facts.known["supply"]
     if watered is None:
-        if facts.known["next_turn"] == "too-late" and row.action in ("keep-flooded", "top-up"):
+        if facts.known["next_turn"] == "too-late" and row.action in HOLDING:
             yield "water-comes-too-late"
         return
     if supply == "unsure" and running_until(facts.case, facts.practice.supply) is None:

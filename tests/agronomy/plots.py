@@ -77,7 +77,10 @@ def with_condition(
     if spray == "yes":
         events = (*events, Event("spray", day - days(2)))
     known_bars = None if bars == "unasked" else frozenset(() if bars == "none" else (bars,))
-    water = None if supply == "unknown" else (WaterWindow(day, day + days(60), supply == "sure"),)
+    water: tuple[WaterWindow, ...] | None = None
+    if supply != "unknown":
+        window = WaterWindow(day, day + days(60), supply == "sure")
+        water = () if supply == "none" else (window,)
     assert case.season is not None
     return replace(
         case,

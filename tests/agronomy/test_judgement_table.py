@@ -14,7 +14,7 @@ CONDITIONS = {
     "weeds": ("few", "many"),
     "spray": ("no", "yes"),
     "bars": ("none", "unasked", "saline"),
-    "supply": ("sure", "unsure", "unknown"),
+    "supply": ("sure", "unsure", "none", "unknown"),
 }
 LINES = [
     line.split("\t")
