@@ -1,18 +1,23 @@
 """What must hold for any plot, whatever was reported: nothing safe is traded for water."""
 
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import date, time
+from functools import cache
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gateway.agronomy.advice import Advice
+from gateway.agronomy.bars import bars_of
 from gateway.agronomy.book import EVENT_KINDS, Event
 from gateway.agronomy.case import Case, WaterWindow, WeatherDay
 from gateway.agronomy.holds import holds_of
 from gateway.agronomy.judge import judge
 from gateway.agronomy.plot import Plot, ThresholdRaised
+from gateway.agronomy.rules import RuleBook
 from gateway.agronomy.season import Season, Split
+from gateway.flowfiles.rules import rulebook_from_texts
 from tests.agronomy.plots import PLANTED, book, days
 
 DRYING = frozenset({"wait", "dry-to-fertilise", "no-more-water", "drain", "let-out"})
@@ -53,6 +58,11 @@ def seasons(draw: st.DrawFn) -> Season:
         draw(st.one_of(st.none(), st.integers(85, 160))),
         draw(st.one_of(st.none(), st.integers(40, 120).map(lambda n: PLANTED + days(n)))),
         tuple(Split(PLANTED + days(a), PLANTED + days(a + n), 60, "UREA") for a, n in splits),
+        variety=draw(st.sampled_from([None, None, "medium", "tall-local", "moonrise"])),
+        crop_season=draw(st.sampled_from([None, "wet", "cool"])),
+        photoperiod_sensitive=draw(st.sampled_from([None, None, False, True])),
+        uneven=draw(st.booleans()),
+        seedlings=draw(st.sampled_from([None, "mechanical", "cool"])),
     )
 
 
@@ -71,6 +81,7 @@ def events(draw: st.DrawFn, as_of: date) -> Event:
         mm=draw(st.floats(0, 120)) if kind == "rain" else None,
         amount=amount,  # type: ignore[arg-type]
         hold_days=draw(st.one_of(st.none(), st.integers(0, 20))) if kind == "spray" else None,
+        height_cm=draw(st.one_of(st.none(), st.floats(5, 110))) if kind == "tall" else None,
     )
 
 
@@ -89,19 +100,25 @@ def plots(draw: st.DrawFn) -> Plot:
         bars=draw(st.one_of(st.none(), bars)),
         outlet_lps=draw(st.one_of(st.none(), st.floats(0.5, 60))),
         profile=draw(st.sampled_from([None, "first-season"])),
+        latitude=draw(st.sampled_from([None, 15.0])),
+        water_ec_ds_m=draw(st.sampled_from([None, 0.8, 3.0])),
+        bund_cm=draw(st.sampled_from([None, 8.0, 30.0])),
+        area_confirmed=draw(st.sampled_from([None, True, False])),
     )
 
 
 @st.composite
 def cases(draw: st.DrawFn) -> Case:
     as_of = PLANTED + days(draw(day_of_season))
-    seen = draw(st.lists(st.tuples(st.integers(0, 12), levels, clock), max_size=4))
+    doubts = st.sampled_from([False, False, False, True])
+    seen = draw(st.lists(st.tuples(st.integers(0, 12), levels, clock, doubts), max_size=4))
     readings = [
-        Event("reading", as_of - days(ago), at, level_cm=level, dry=level is None)
-        for ago, level, at in seen
+        Event("reading", as_of - days(ago), at, level_cm=level, dry=level is None, doubtful=doubt)
+        for ago, level, at, doubt in seen
     ]
     others = draw(st.lists(events(as_of), max_size=4))
     rain = draw(st.lists(st.floats(0, 60), max_size=4))
+    warm = draw(st.one_of(st.none(), st.tuples(st.integers(5, 25), st.integers(1, 15))))
     windows = st.lists(st.tuples(st.integers(-4, 14), st.integers(0, 9), st.booleans()), max_size=3)
     turns = draw(st.one_of(st.none(), windows))
     return Case(
@@ -109,21 +126,47 @@ def cases(draw: st.DrawFn) -> Case:
         draw(plots()),
         draw(seasons()),
         (*readings, *others),
-        tuple(WeatherDay(as_of + days(n), rain_mm=mm) for n, mm in enumerate(rain)),
+        (
+            *_warm_days(as_of, warm),
+            *(_rainy(as_of + days(n), mm, warm) for n, mm in enumerate(rain)),
+        ),
         None
         if turns is None
         else tuple(WaterWindow(as_of + days(a), as_of + days(a + n), s) for a, n, s in turns),
     )
 
 
-def told(case: Case) -> Advice:
-    return judge(case, book())
+def _warm_days(as_of: date, warm: tuple[int, int] | None) -> list[WeatherDay]:
+    return [_rainy(as_of - days(n), 0, warm) for n in range(30, 0, -1)] if warm else []
+
+
+def _rainy(on: date, mm: float, warm: tuple[int, int] | None) -> WeatherDay:
+    low, more = warm or (None, None)
+    return WeatherDay(on, rain_mm=mm, tmin=low, tmax=low + more if low and more else None)
+
+
+@cache
+def switched_on() -> RuleBook:
+    """The rule book of an office that has switched on what may be switched on."""
+    practice = book().files["practice.yaml"]
+    for key in ("cold", "heat"):
+        assert practice.count(f"  {key}: no\n") == 1
+        practice = practice.replace(f"  {key}: no\n", f"  {key}: yes\n")
+    practice = practice.replace("  in_holds: wait ", "  in_holds: shallow ")
+    return rulebook_from_texts({**book().files, "practice.yaml": practice})
+
+
+def told(case: Case, rules: RuleBook | None = None) -> Advice:
+    return judge(case, rules or book())
+
+
+books = st.sampled_from([book, switched_on])
 
 
 @settings(max_examples=150, deadline=None)
-@given(cases())
-def test_every_case_has_an_answer_that_is_whole(case: Case) -> None:
-    advice = told(case)
+@given(cases(), books)
+def test_every_case_has_an_answer_that_is_whole(case: Case, rules: Callable[[], RuleBook]) -> None:
+    advice = told(case, rules())
     assert advice.reasons
     assert len(set(advice.reasons)) == len(advice.reasons)
     if advice.water_mm is None:
@@ -145,9 +188,11 @@ def test_every_case_has_an_answer_that_is_whole(case: Case) -> None:
 
 
 @settings(max_examples=150, deadline=None)
-@given(cases())
-def test_no_advice_asks_to_dry_a_flowering_barred_or_submerged_plot(case: Case) -> None:
-    advice = told(case)
+@given(cases(), books)
+def test_no_advice_asks_to_dry_a_flowering_barred_or_submerged_plot(
+    case: Case, rules: Callable[[], RuleBook]
+) -> None:
+    advice = told(case, rules())
     assert case.season is not None
     if advice.stage in ("ripening", "harvested", "before-planting"):
         return
@@ -156,7 +201,8 @@ def test_no_advice_asks_to_dry_a_flowering_barred_or_submerged_plot(case: Case) 
         "too-deep" in advice.reasons or "submerged" in advice.reasons
     )
     wet = advice.stage == "flowering" or holds.submerged != "no"
-    wet = wet or bool(KEPT_BARS & (case.plot.bars or frozenset()))
+    wet = wet or bool(KEPT_BARS & bars_of(case, book().practice))
+    wet = wet or "cold-forecast" in advice.reasons or "heat-forecast" in advice.reasons
     if wet and not too_much:
         assert advice.action not in DRYING
 
@@ -173,8 +219,10 @@ def test_nothing_leaves_a_sprayed_plot_and_nobody_is_sent_into_it(case: Case, ag
 
 
 @settings(max_examples=150, deadline=None)
-@given(cases(), tenths, tenths)
-def test_a_lower_level_never_yields_a_drier_action(case: Case, one: float, other: float) -> None:
+@given(cases(), tenths, tenths, books)
+def test_a_lower_level_never_yields_a_drier_action(
+    case: Case, one: float, other: float, rules: Callable[[], RuleBook]
+) -> None:
     """The first and only look at the plot, so that no reading is doubted for an earlier one."""
     low, high = sorted((one, other))
     quiet = tuple(e for e in case.events if e.kind not in ("reading", "flooded"))
@@ -186,7 +234,8 @@ def test_a_lower_level_never_yields_a_drier_action(case: Case, one: float, other
                 plot=plot,
                 events=(*quiet, Event("reading", case.as_of, level_cm=level)),
                 next_water=None,
-            )
+            ),
+            rules(),
         )
         for level in (low, high)
     ]
@@ -203,9 +252,41 @@ def test_what_is_not_known_never_makes_the_advice_less_cautious(case: Case) -> N
     known = told(good)
     unasked = told(replace(good, plot=replace(good.plot, bars=None)))
     assert WETNESS[unasked.action] >= WETNESS[known.action]
-    undated = told(replace(good, season=replace(case.season, duration_days=None)))
+    undated = told(replace(good, season=replace(case.season, duration_days=None, variety=None)))
     if known.stage in ("flowering", "panicle", "tillering") and undated.stage == "unknown":
         assert WETNESS[undated.action] >= WETNESS[known.action] or undated.action == "ask"
+
+
+@settings(max_examples=150, deadline=None)
+@given(cases())
+def test_an_unknown_supply_is_no_less_cautious_than_sure_water(case: Case) -> None:
+    always = (WaterWindow(case.as_of - days(1), case.as_of + days(90), True),)
+    quiet = tuple(e for e in case.events if e.kind != "no-water")
+    sure = told(replace(case, events=quiet, next_water=always))
+    unknown = told(replace(case, events=quiet, next_water=None))
+    assert WETNESS[unknown.action] >= WETNESS[sure.action]
+
+
+@settings(max_examples=150, deadline=None)
+@given(cases())
+def test_an_unknown_age_of_seedlings_is_no_less_cautious_than_the_very_age(case: Case) -> None:
+    """Compared with a crop whose nursery was sown on the very day that would be assumed."""
+    assert case.season is not None
+    plain = replace(case.season, method="transplanted", seedlings=None, uneven=False, sown_on=None)
+    exact = replace(plain, sown_on=PLANTED - days(book().practice.calendar.seedling_age_days))
+    known, assumed = told(replace(case, season=exact)), told(replace(case, season=plain))
+    assert WETNESS[assumed.action] >= WETNESS[known.action] or assumed.action == "ask"
+
+
+@settings(max_examples=150, deadline=None)
+@given(cases())
+def test_salt_that_nobody_measured_is_as_cautious_as_sweet_water(case: Case) -> None:
+    sweet = told(replace(case, plot=replace(case.plot, water_ec_ds_m=0.5)))
+    unknown = told(replace(case, plot=replace(case.plot, water_ec_ds_m=None)))
+    salty = told(replace(case, plot=replace(case.plot, water_ec_ds_m=4.0)))
+    assert WETNESS[unknown.action] >= WETNESS[sweet.action]
+    if salty.action not in ("let-out", "fertilise-shallow"):  # too deep, or its last days
+        assert WETNESS[salty.action] >= min(WETNESS[sweet.action], WETNESS["keep-flooded"])
 
 
 @settings(max_examples=100, deadline=None)
