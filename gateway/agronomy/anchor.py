@@ -9,17 +9,10 @@ from dataclasses import replace
 
 import numpy as np
 
+from gateway.agronomy.beliefs import LEVEL, ROWS, SEEN, Belief
+from gateway.agronomy.clouds import Cloud, passed, trail_of
+from gateway.agronomy.correcting import State, pass_days
 from gateway.agronomy.guesses import even_normals
-from gateway.agronomy.learning import (
-    LEVEL,
-    ROWS,
-    SEEN,
-    Belief,
-    Cloud,
-    State,
-    cloud_of,
-    pass_days,
-)
 from gateway.agronomy.model import Model
 from gateway.agronomy.outlook import band
 from gateway.agronomy.spells import Spell, Step
@@ -27,16 +20,15 @@ from gateway.agronomy.spells import Spell, Step
 
 def anchored(belief: Belief, spell: Spell, model: Model) -> Cloud:
     """The guesses at the end of a spell, each started from the last level with its noise."""
-    read = [number for number, step in enumerate(spell.steps) if step.level_cm is not None]
-    if not read:
+    read = spell.read
+    after = spell.steps[len(read.steps) :]
+    if not read.steps:
         start = Step(0.0, 0.0, 0.0, 0.0, spell.level_cm, noise_cm=spell.doubt_cm)
-        return _from(cloud_of(belief, replace(spell, steps=()), model), start, spell.steps, model)
-    last = read[-1]
-    unread = replace(spell.steps[last], level_cm=None, dry=False)
-    before = replace(spell, steps=(*spell.steps[:last], unread))
-    cloud = cloud_of(belief, before, model)
-    seen = _within_reach(cloud, spell.steps[last], model)
-    return _from(cloud, seen, spell.steps[last + 1 :], model)
+        return _from(passed(trail_of(belief, read, model), (), model), start, after, model)
+    before, last = read.before, read.steps[-1]
+    between = (*read.steps[len(before.steps) : -1], replace(last, level_cm=None, dry=False))
+    cloud = passed(trail_of(belief, before, model), between, model)
+    return _from(cloud, _within_reach(cloud, last, model), after, model)
 
 
 def _from(cloud: Cloud, seen: Step, after: tuple[Step, ...], model: Model) -> Cloud:

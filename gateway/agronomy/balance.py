@@ -14,6 +14,7 @@ from gateway.agronomy.forecast_practice import ForecastPractice
 from gateway.agronomy.weather import et0_of, usual_et0
 
 MORNING = 0.25
+Sums = tuple[float, float, float]
 DAYS_TO_FILL = 10  # a day without weather takes the mean of the latest days that have some
 
 
@@ -30,23 +31,21 @@ class Balance:
     squares: Sequence[float]
     heavy_mm: float
 
-    def between(self, start: float, end: float) -> tuple[float, float, float]:
-        """Demand, rain and the sum of squares of daily rain between two times."""
-        low, low_part = self._place(start)
-        high, high_part = self._place(end)
-        demand, rain, squares = (
-            each[high]
-            + (each[high + 1] - each[high]) * high_part
-            - each[low]
-            - (each[low + 1] - each[low]) * low_part
-            for each in (self.demand, self.rain, self.squares)
-        )
-        return demand, rain, squares
-
-    def _place(self, time: float) -> tuple[int, float]:
+    def at(self, time: float) -> Sums:
+        """Demand, rain and the sum of squares of daily rain from the first morning to a time."""
         days = max(0.0, min(time - MORNING - self.first, len(self.demand) - 1.0))
         low = min(int(days), len(self.demand) - 2)
-        return low, days - low
+        part, demand, rain, squares = days - low, self.demand, self.rain, self.squares
+        return (
+            demand[low] + (demand[low + 1] - demand[low]) * part,
+            rain[low] + (rain[low + 1] - rain[low]) * part,
+            squares[low] + (squares[low + 1] - squares[low]) * part,
+        )
+
+    def between(self, start: float, end: float) -> Sums:
+        """Demand, rain and the sum of squares of daily rain between two times."""
+        low, high = self.at(start), self.at(end)
+        return high[0] - low[0], high[1] - low[1], high[2] - low[2]
 
     def mornings(self, start: float, first: int, count: int) -> tuple[list[float], list[float]]:
         """Demand and rain from ``start`` to each of ``count`` mornings from day ``first`` on."""

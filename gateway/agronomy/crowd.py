@@ -9,28 +9,24 @@ from typing import Any
 
 import numpy as np
 
-from gateway.agronomy.guesses import MM_PER_CM, Habit, Numbers, even_normals
-from gateway.agronomy.learning import (
+from gateway.agronomy.beliefs import HABITS, ROWS, Belief, changes_of
+from gateway.agronomy.clouds import ENOUGH, TEMPER, TEMPERINGS
+from gateway.agronomy.correcting import (
     DOUBTFUL,
     DRY_BY_CM,
     DRY_DOUBTFUL,
     DRY_NOISE,
-    ENOUGH,
-    HABITS,
-    ROWS,
-    TEMPER,
-    TEMPERINGS,
-    Belief,
     State,
-    changes_of,
     correct,
     correct_dry,
     placed,
 )
+from gateway.agronomy.guesses import MM_PER_CM, Habit, Numbers, even_normals
 from gateway.agronomy.model import Model
 from gateway.agronomy.spells import Spell, Step
 
 CHUNK = 64  # plots at a time: their guesses stay in the processor's own memory
+STATE = ("water", "variance", "log_weight", "kept")
 NO_STEP = Step(0.0, 0.0, 0.0, 0.0)
 
 
@@ -58,39 +54,82 @@ def learned_by_many(
     return found
 
 
+@dataclass(slots=True)
+class Trails:
+    """The guesses of many plots within their spells, as ``clouds.Trail`` has them of one."""
+
+    theta: Numbers
+    state: State
+    lean: Numbers
+
+    def weight(self) -> Numbers:
+        """The weights of the guesses, shape (plots, guesses)."""
+        return _shares(self.state.log_weight + self.lean)
+
+    def put(self, rows: Any, part: "Trails") -> None:
+        """Take the guesses of some plots from elsewhere."""
+        self.theta[rows], self.lean[rows] = part.theta, part.lean
+        for name in STATE:
+            getattr(self.state, name)[rows] = getattr(part.state, name)
+
+
 def _learn(crowd: Crowd, rows: Any, spells: Sequence[Spell], model: Model) -> None:
-    even = even_normals(model.guesses, ROWS)[:HABITS]
     mean, root = crowd.mean[rows], np.linalg.cholesky(crowd.covariance[rows])
-    theta = mean[:, :, None] + root @ even
-    logs = _weighed(theta, spells, model, np.zeros((len(rows), 1)))
-    weight = _shares(logs)
-    thin = np.flatnonzero(_carried(weight) * ENOUGH < model.guesses)
-    if thin.size:
-        centre, narrow = _tempered(theta[thin], logs[thin], root[thin])
-        theta[thin] = centre[:, :, None] + narrow @ even
-        place = np.linalg.solve(root[thin], theta[thin] - mean[thin][:, :, None])
-        lean = 0.5 * (np.sum(even * even, axis=0) - np.sum(place * place, axis=1))
-        weight[thin] = _shares(
-            _weighed(theta[thin], [spells[int(row)] for row in thin], model, lean)
-        )
-    crowd.mean[rows], crowd.covariance[rows] = _moments(theta, weight)
+    even = even_normals(model.guesses, ROWS)[:HABITS]
+    trails = _begun(mean[:, :, None] + root @ even, spells, model)
+    for number in range(max(len(spell.steps) for spell in spells)):
+        _follow(trails, spells, number, model)
+        read = np.array([_is_read(spell, number) for spell in spells])
+        thin = np.flatnonzero(read & (_carried(trails.weight()) * ENOUGH < model.guesses))
+        if thin.size:
+            some = [spells[int(row)] for row in thin]
+            trails.put(thin, _redrawn(trails, thin, mean, root, some, number, model))
+    crowd.mean[rows], crowd.covariance[rows] = _moments(trails.theta, trails.weight())
     crowd.covariance[rows] += changes_of(model)
 
 
-def _weighed(theta: Numbers, spells: Sequence[Spell], model: Model, lean: Numbers) -> Numbers:
-    """The log weights of the guesses, shape (plots, guesses)."""
-    habit = Habit.of(theta, model.loss_below)
-    start = [
-        np.array([[value] for value in values])
-        for values in zip(*((spell.level_cm, spell.doubt_cm) for spell in spells), strict=True)
-    ]
-    level, doubt = habit.seen_each(start[0], start[1])
+def _is_read(spell: Spell, number: int) -> bool:
+    return number < len(spell.steps) and spell.steps[number].level_cm is not None
+
+
+def _begun(
+    theta: Numbers, spells: Sequence[Spell], model: Model, lean: Numbers | None = None
+) -> Trails:
+    level, doubt = Habit.of(theta, model.loss_below).seen_each(
+        _column(spell.level_cm for spell in spells), _column(spell.doubt_cm for spell in spells)
+    )
     state = State(level, doubt * doubt, np.zeros_like(level), np.zeros_like(level))
-    for number in range(max(len(spell.steps) for spell in spells)):
-        steps = [s.steps[number] if number < len(s.steps) else NO_STEP for s in spells]
-        _pass(state, habit, steps, model)
-        _see(state, habit, steps, model, lean)
-    return state.log_weight + lean
+    return Trails(theta, state, np.zeros_like(level) if lean is None else lean)
+
+
+def _follow(trails: Trails, spells: Sequence[Spell], number: int, model: Model) -> None:
+    """Step ``number`` of each spell that has one."""
+    steps = [s.steps[number] if number < len(s.steps) else NO_STEP for s in spells]
+    habit = Habit.of(trails.theta, model.loss_below)
+    _pass(trails.state, habit, steps, model)
+    _see(trails.state, habit, steps, model, trails.lean)
+
+
+def _redrawn(
+    trails: Trails,
+    thin: Any,
+    mean: Numbers,
+    root: Numbers,
+    spells: Sequence[Spell],
+    number: int,
+    model: Model,
+) -> Trails:
+    """New guesses of some plots, followed from their spells' starts through step ``number``."""
+    even = even_normals(model.guesses, ROWS)[:HABITS]
+    logs = trails.state.log_weight[thin] + trails.lean[thin]
+    centre, narrow = _tempered(trails.theta[thin], logs, root[thin])
+    theta = centre[:, :, None] + narrow @ even
+    place = np.linalg.solve(root[thin], theta - mean[thin][:, :, None])
+    lean = 0.5 * (np.sum(even * even, axis=0) - np.sum(place * place, axis=1))
+    found = _begun(theta, spells, model, lean)
+    for each in range(number + 1):
+        _follow(found, spells, each, model)
+    return found
 
 
 def _pass(state: State, habit: Habit, steps: Sequence[Step], model: Model) -> None:
@@ -180,7 +219,7 @@ def _copy(state: State) -> State:
 def _take(state: State, after: State, where: Any) -> None:
     """The corrected guesses for the plots that were read, the others as they were."""
     everywhere = where.all()
-    for name in ("water", "variance", "log_weight", "kept"):
+    for name in STATE:
         new = getattr(after, name)
         setattr(state, name, new if everywhere else np.where(where, new, getattr(state, name)))
 

@@ -15,9 +15,11 @@ from typing import Protocol
 from gateway.agronomy.advice import Band, DateBand
 from gateway.agronomy.anchor import anchored
 from gateway.agronomy.balance import MORNING, Balance, CropDays, balance_of
+from gateway.agronomy.beliefs import Belief, prior_of
 from gateway.agronomy.case import Case
+from gateway.agronomy.clouds import Cloud, cloud_of
 from gateway.agronomy.forecast_practice import ForecastPractice, SoilPrior
-from gateway.agronomy.learning import Belief, Cloud, cloud_of, learned, prior_of
+from gateway.agronomy.learning import learned
 from gateway.agronomy.looks import best_morning, too_late_tomorrow
 from gateway.agronomy.outlook import Outlook, band, outlook_of
 from gateway.agronomy.spells import Sign, Spell, signs_of, spells_of

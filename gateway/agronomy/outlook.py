@@ -6,8 +6,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gateway.agronomy.advice import Band
+from gateway.agronomy.beliefs import DAYS, LEVEL, RAIN, ROWS, SEEN
+from gateway.agronomy.clouds import Cloud
 from gateway.agronomy.guesses import MM_PER_CM, Numbers, even_normals
-from gateway.agronomy.learning import DAYS, LEVEL, RAIN, ROWS, SEEN, Cloud
 from gateway.agronomy.model import Model
 
 TENTHS = (0.1, 0.5, 0.9)

@@ -15,11 +15,13 @@ import numpy as np
 
 from gateway.agronomy.advice import Band
 from gateway.agronomy.balance import Balance, CropDays, balance_of
+from gateway.agronomy.beliefs import ROWS, SEEN, prior_of, theta_of
 from gateway.agronomy.case import Case
+from gateway.agronomy.correcting import pass_days as pass_step
+from gateway.agronomy.correcting import see, start_of
 from gateway.agronomy.drydown import Growth, Practice
 from gateway.agronomy.guesses import MM_PER_CM, Habit, Numbers, even_normals
-from gateway.agronomy.learning import ROWS, SEEN, learned, prior_of, see, start_of, theta_of
-from gateway.agronomy.learning import pass_days as pass_step
+from gateway.agronomy.learning import learned
 from gateway.agronomy.model import Model
 from gateway.agronomy.outlook import band
 from gateway.agronomy.spells import Sign, Spell, signs_of, spell_until

@@ -1,10 +1,11 @@
 """The dry spells of a plot: from one flooding to the next, with the readings between them."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import Any
 
-from gateway.agronomy.balance import MORNING, Balance
+from gateway.agronomy.balance import MORNING, Balance, Sums
 from gateway.agronomy.book import Event
 from gateway.agronomy.model import Model
 
@@ -52,6 +53,22 @@ class Spell:
         """Whether anything was read in it."""
         return any(step.level_cm is not None for step in self.steps)
 
+    @property
+    def read(self) -> "Spell":
+        """The spell until its last reading."""
+        count = len(self.steps)
+        while count and self.steps[count - 1].level_cm is None:
+            count -= 1
+        return self if count == len(self.steps) else self._until(count)
+
+    @property
+    def before(self) -> "Spell":
+        """A spell that ends with a reading, until the reading before that one."""
+        return self._until(len(self.steps) - 1).read
+
+    def _until(self, count: int) -> "Spell":
+        return Spell(self.level_cm, self.doubt_cm, self.steps[:count])
+
 
 def signs_of(events: Iterable[Event], until: int, bottom_cm: float, model: Model) -> list[Sign]:
     """Readings and floodings up to a day (days since year 1) in the order in which they were true.
@@ -84,10 +101,13 @@ def spells_of(signs: Sequence[Sign], now: float, balance: Balance) -> list[Spell
 def spell_until(group: Sequence[Sign], end: float, balance: Balance) -> Spell:
     """The spell that begins with the first sign and runs to a time."""
     steps: list[Step] = []
-    for before, sign in pairwise(group):
-        steps += _passing(before.time, sign.time, balance, sign)
-    if end > group[-1].time:
-        steps += _passing(group[-1].time, end, balance)
+    since, sums = group[0].time, balance.at(group[0].time)
+    for sign in group[1:]:
+        reached = balance.at(sign.time)
+        steps += _passing(since, sign.time, sums, reached, balance, sign)
+        since, sums = sign.time, reached
+    if end > since:
+        steps += _passing(since, end, sums, balance.at(end), balance)
     return Spell(group[0].level_cm, group[0].doubt_cm, tuple(steps))
 
 
@@ -98,24 +118,35 @@ def _flooding(flood: Event, readings: Iterable[Event], model: Model) -> Sign:
     return Sign(max([time_of(flood), *after]), depth, model.flood_doubt_cm, flooded=True)
 
 
-def _passing(start: float, end: float, balance: Balance, sign: Sign | None = None) -> list[Step]:
-    """The steps between two times, ``sign`` being read at the end of the last one.
+def _passing(
+    start: float, end: float, low: Sums, high: Sums, balance: Balance, sign: Sign | None = None
+) -> list[Step]:
+    """The steps between two times and their sums, ``sign`` being read at the end of the last one.
 
     Each heavy rain ends a step, for the bund may have spilled.
     """
-    cuts = [start]
-    if balance.between(start, end)[1] > balance.heavy_mm:
-        mornings = range(int(start - MORNING) + 1, int(end - MORNING) + 1)
-        for day in mornings:
-            cut = day + MORNING
-            if (
-                start < cut < end
-                and balance.between(max(cuts[-1], cut - 1), cut)[1] > balance.heavy_mm
-            ):
-                cuts.append(cut)
-    passed = [Step(b - a, *balance.between(a, b)) for a, b in pairwise(cuts)]
     read = () if sign is None else (sign.level_cm, sign.dry, sign.doubt_cm)
-    return [*passed, Step(end - cuts[-1], *balance.between(cuts[-1], end), *read)]
+    steps: list[Step] = []
+    if high[1] - low[1] > balance.heavy_mm:
+        for cut in _heavy(start, end, balance):
+            reached = balance.at(cut)
+            steps.append(_step(cut - start, low, reached))
+            start, low = cut, reached
+    return [*steps, _step(end - start, low, high, *read)]
+
+
+def _heavy(start: float, end: float, balance: Balance) -> Iterator[float]:
+    """The mornings after heavy rain between two times."""
+    last = start
+    for day in range(int(start - MORNING) + 1, int(end - MORNING) + 1):
+        cut = day + MORNING
+        if start < cut < end and balance.between(max(last, cut - 1), cut)[1] > balance.heavy_mm:
+            last = cut
+            yield cut
+
+
+def _step(days: float, low: Sums, high: Sums, *read: Any) -> Step:
+    return Step(days, high[0] - low[0], high[1] - low[1], high[2] - low[2], *read)
 
 
 def time_of(event: Event) -> float:

@@ -5,9 +5,10 @@ from random import Random
 
 import pytest
 
+from gateway.agronomy.beliefs import Belief, prior_of
 from gateway.agronomy.crowd import CHUNK, learned_by_many
 from gateway.agronomy.forecast_practice import SoilPrior
-from gateway.agronomy.learning import Belief, learned, prior_of
+from gateway.agronomy.learning import learned
 from gateway.agronomy.spells import Spell, Step
 from tests.agronomy.books import forecast
 

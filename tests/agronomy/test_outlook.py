@@ -6,9 +6,11 @@ from random import Random
 import numpy as np
 import pytest
 
+from gateway.agronomy.beliefs import ROWS, Belief, prior_of
+from gateway.agronomy.clouds import cloud_of
 from gateway.agronomy.forecast_practice import SoilPrior
 from gateway.agronomy.guesses import Habit, even_normals
-from gateway.agronomy.learning import ROWS, Belief, cloud_of, learned, prior_of
+from gateway.agronomy.learning import learned
 from gateway.agronomy.model import Model
 from gateway.agronomy.outlook import band, outlook_of
 from gateway.agronomy.spells import Spell, Step
