@@ -120,6 +120,16 @@ MISTAKES = [
     ("practice.yaml", "saline: keep-flooded", "saline: keep-wet", "saline: need one of keep-flooded, ask, limit, note"),
     ("practice.yaml", "raised_allowed: yes", "raised_allowed: perhaps", "raised_allowed: need one of yes, no"),
     ("practice.yaml", "start: {few_weeds_days: 14}", "starts: {few_weeds_days: 14}", "starts: unknown key"),
+    ("practice.yaml", "heavy-clay: {last_irrigation_days: 18}", "heavy-clay: {last_irrigation_days: 10}", "last_irrigation_days of heavy-clay: need 18 to 30 days"),
+    ("practice.yaml", "soil_unknown: {last_irrigation_days: 20}", "soil_unknown: {last_irrigation_days: 31}", "last_irrigation_days of soil_unknown: need 18 to 30 days"),
+    ("practice.yaml", "optimum_c: 30", "optimum_c: 50", "need base_c below optimum_c below maximum_c"),
+    ("practice.yaml", "usual_tmin_c: []", "usual_tmin_c: [20, 21]", "need twelve each, or none"),
+    ("practice.yaml", "usual_tmin_c: []\n  usual_tmax_c: []", f"usual_tmin_c: {[30] * 12}\n  usual_tmax_c: {[20] * 12}", "must not lie above usual_tmax_c"),
+    ("practice.yaml", "bar: saline}", "bar: salty}", "bar: need one of saline, acid-sulphate"),
+    ("practice.yaml", "cold: no", "cold: perhaps", "cold: need one of yes, no"),
+    ("practice.yaml", "in_holds: wait", "in_holds: never", "in_holds: need one of wait, shallow"),
+    ("practice.yaml", "deep_share: 0.5", "deep_share: 5", "deep_share: need at least 0.05 and at most 1"),
+    ("practice.yaml", "  products: {}", "  products: {some: {hold_days: 3}}", "the key reentry_hours is missing"),
     ("practice.yaml", "calendar:", "calendar: [", "not YAML"),
 ]  # fmt: skip
 
