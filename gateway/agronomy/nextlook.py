@@ -1,14 +1,11 @@
 """The day to look into the tube again."""
 
-from dataclasses import replace
 from datetime import date, timedelta
 
-from gateway.agronomy.book import Event
-from gateway.agronomy.case import Case
-from gateway.agronomy.drydown import estimate
+from gateway.agronomy.drydown import look_for
 from gateway.agronomy.facts import Facts
+from gateway.agronomy.footing import Footing
 from gateway.agronomy.rules import Row
-from gateway.agronomy.sight import believable
 
 DAY = timedelta(days=1)
 
@@ -38,13 +35,8 @@ def _wanted(facts: Facts, row: Row, watered: bool) -> date | None:
 
 def _after_flooding(facts: Facts) -> date:
     """The next reading if the water came by tomorrow."""
-    day = facts.case.as_of + DAY
-    flood = Event("flooded", day, to_cm=facts.flood_to_cm)
-    case = believable(facts.case, facts.practice)
-    flooded = replace(case, as_of=day, events=(*case.events, flood))
-    mark = facts.mark_cm
-    found = estimate(flooded, facts.calendar, facts.practice, mark).next_reading_on
-    return _within_season(facts, found)
+    flooded = _footing(facts).flooded_tomorrow(facts.flood_to_cm)
+    return _within_season(facts, look_for(flooded, facts.mark_cm))
 
 
 def _on_forecast(facts: Facts, row: Row) -> date:
@@ -59,9 +51,7 @@ def _on_forecast(facts: Facts, row: Row) -> date:
 
 def _at_surface(facts: Facts) -> date:
     """The day on which the surface may be bare for the fertiliser, before its window ends."""
-    case: Case = believable(facts.case, facts.practice)
-    surface = facts.practice.water.surface_cm
-    found = estimate(case, facts.calendar, facts.practice, surface).next_reading_on
+    found = look_for(_footing(facts), facts.practice.water.surface_cm)
     return min(found, facts.nitrogen.split.to) if facts.nitrogen.split else found
 
 
@@ -73,3 +63,8 @@ def _within_season(facts: Facts, day: date) -> date:
 
 def _days_on(facts: Facts, days: int) -> date:
     return facts.case.as_of + timedelta(days=days)
+
+
+def _footing(facts: Facts) -> Footing:
+    assert facts.estimate.footing is not None
+    return facts.estimate.footing

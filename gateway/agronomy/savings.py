@@ -19,7 +19,7 @@ from gateway.agronomy.beliefs import ROWS, SEEN, prior_of, theta_of
 from gateway.agronomy.case import Case
 from gateway.agronomy.correcting import pass_days as pass_step
 from gateway.agronomy.correcting import see, start_of
-from gateway.agronomy.drydown import Growth, Practice
+from gateway.agronomy.footing import Growth, Practice
 from gateway.agronomy.guesses import MM_PER_CM, Habit, Numbers, even_normals
 from gateway.agronomy.learning import learned
 from gateway.agronomy.model import Model

@@ -1,0 +1,151 @@
+"""What a forecast stands on: the plot's signs, its balance, what it taught, the spell that runs.
+
+Clock: a day runs from morning to morning. A reading without a time is taken in the morning, a
+flooding without a time is over by noon; weather of a day falls after its morning.
+"""
+
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from functools import reduce
+from typing import Protocol
+
+from gateway.agronomy.anchor import anchored
+from gateway.agronomy.balance import MORNING, Balance, CropDays, balance_of
+from gateway.agronomy.beliefs import Belief, prior_of
+from gateway.agronomy.case import Case
+from gateway.agronomy.clouds import Cloud, cloud_of
+from gateway.agronomy.forecast_practice import ForecastPractice, SoilPrior
+from gateway.agronomy.learning import learned
+from gateway.agronomy.looks import best_morning
+from gateway.agronomy.outlook import Outlook, outlook_of
+from gateway.agronomy.spells import AFTER_MORNING, Sign, Spell, signs_of, spells_of
+
+
+class Growth(Protocol):
+    """What the forecast asks of a season's calendar: the days of the crop, where known."""
+
+    @property
+    def flowering_from(self) -> date | None: ...
+    @property
+    def flowering_to(self) -> date | None: ...
+    @property
+    def harvest_on(self) -> date | None: ...
+
+
+class Practice(Protocol):
+    """What the forecast asks of the scheme's practice."""
+
+    @property
+    def forecast(self) -> ForecastPractice: ...
+
+
+@dataclass(frozen=True, slots=True)
+class Footing:
+    """``now`` is in days since year 1; ``belief`` is what the spells before ``spell`` taught."""
+
+    on: date
+    calendar: Growth
+    known: ForecastPractice
+    soil: SoilPrior
+    signs: tuple[Sign, ...]
+    now: float
+    balance: Balance
+    belief: Belief
+    spell: Spell
+
+    @property
+    def last(self) -> date:
+        """The day of the last reading or flooding."""
+        return date.fromordinal(int(self.signs[-1].time))
+
+    @property
+    def read_below(self) -> int:
+        """Readings below the surface so far."""
+        return sum(1 for s in self.signs if not s.flooded and not s.dry and s.level_cm < 0)
+
+    def cloud(self) -> Cloud:
+        """The guesses now."""
+        return cloud_of(self.belief, self.spell, self.known.model)
+
+    def told(self) -> Cloud:
+        """The guesses now that stand on the last level, for the dates that are told."""
+        return anchored(self.belief, self.spell, self.known.model)
+
+    def outlook(self, cloud: Cloud) -> Outlook:
+        """The mornings to come."""
+        today, mornings = self.on.toordinal(), self.mornings
+        days = [today + n + MORNING - self.now for n in range(1, mornings + 1)]
+        ahead = self.balance.mornings(self.now, today + 1, mornings)
+        return outlook_of(cloud, days, *ahead, self.known.model)
+
+    @property
+    def mornings(self) -> int:
+        """How many mornings the outlook holds: two gaps between readings and a day either side."""
+        return 2 * self.known.gaps.most + 2
+
+    def gap(self, doubted: bool) -> int:
+        """The most days from the last reading or flooding to the next reading."""
+        gaps = self.known.gaps
+        most = gaps.light_soil if self.soil.light else gaps.most
+        start, end = self.calendar.flowering_from, self.calendar.flowering_to
+        if start and end and start <= self.on <= end:
+            most = min(most, gaps.flowering)
+        return min(most, gaps.after_doubt) if doubted else most
+
+    def next_look(self, outlook: Outlook, threshold_cm: float, doubted: bool) -> date:
+        """The day to read again."""
+        soonest, gap = int(self.last == self.on), self.gap(doubted)
+        latest = (self.last - self.on).days + gap
+        if latest <= soonest:
+            return self.on + timedelta(days=soonest)
+        look = self.known.look
+        look = look if self.read_below >= look.known_readings else look.of_unknown()
+        best = best_morning(outlook, threshold_cm, soonest, latest, gap, look)
+        return self.on + timedelta(days=best)
+
+    def flooded_tomorrow(self, to_cm: float) -> "Footing":
+        """The footing of tomorrow if the plot is flooded then, and nothing else is told."""
+        on = self.on + timedelta(days=1)
+        at, doubt = on.toordinal() + AFTER_MORNING, self.known.model.flood_doubt_cm
+        flood = Sign(at, to_cm, doubt, flooded=True)
+        belief = learned(self.belief, self.spell.read, self.known.model)
+        return replace(
+            self,
+            on=on,
+            signs=(*self.signs, flood),
+            now=at,
+            belief=belief,
+            spell=Spell(to_cm, doubt, ()),
+        )
+
+
+def footing_of(case: Case, calendar: Growth, practice: Practice) -> Footing:
+    """The footing of a case on its day."""
+    known, today = practice.forecast, case.as_of.toordinal()
+    bottom = case.plot.tube_bottom_cm
+    bottom = known.tube_bottom_cm if bottom is None else bottom
+    soil = known.soil(case.plot.soil)
+    signs = signs_of(case.events, today, bottom, known.model)
+    now = max([today + MORNING, *(sign.time for sign in signs)])
+    balance = _balance(case, calendar, known, signs)
+    belief, spell = _believed(soil, known, signs, now, balance)
+    return Footing(case.as_of, calendar, known, soil, tuple(signs), now, balance, belief, spell)
+
+
+def _balance(case: Case, calendar: Growth, known: ForecastPractice, signs: list[Sign]) -> Balance:
+    today = case.as_of.toordinal()
+    first = min(int(signs[0].time) - 1 if signs else today, today)
+    crop = CropDays.of(case, calendar.harvest_on, known)
+    # Two gaps between readings, a day either side, and the day by which a plot may be flooded.
+    return balance_of(case, first, today + 2 * known.gaps.most + 3, crop, known)
+
+
+def _believed(
+    soil: SoilPrior, known: ForecastPractice, signs: list[Sign], now: float, balance: Balance
+) -> tuple[Belief, Spell]:
+    """What the earlier spells taught, and the spell that runs."""
+    prior = prior_of(soil, known.model)
+    if not signs:
+        return prior, Spell(0.0, known.model.jump_cm, ())
+    *past, running = spells_of(signs, now, balance)
+    return reduce(lambda b, spell: learned(b, spell, known.model), past, prior), running
