@@ -1,9 +1,17 @@
 """The commands by which an office enters what it knows; one thin function a command."""
 
+from pathlib import Path
+from typing import TYPE_CHECKING
+
 import click
 
-from gateway.settings import read_settings
-from gateway.spoken import speaks_plainly
+from gateway.spoken import speaks_plainly, the_house
+
+if TYPE_CHECKING:
+    from gateway.advisory.changes import Changes
+
+SHEET = click.argument("sheet", type=click.Path(path_type=Path))
+CHECK = click.option("--check", is_flag=True, help="Say what would change, and write nothing.")
 
 
 @click.group()
@@ -24,14 +32,83 @@ def add_scheme(
 ) -> None:
     """Put a scheme on record."""
     from gateway.advisory.found import NewScheme, found_scheme
-    from gateway.compose import open_house
     from gateway.flowfiles.catalogues import load_catalogues
 
-    house = open_house(read_settings())
+    house = the_house()
     languages = load_catalogues(house.settings.locales)
     new = NewScheme(code, name, short_name, zone, language, region)
     added = found_scheme(house.store, house.clock, new, languages.keys())
     click.echo(f"scheme {added.code} is on record, its days are those of {added.zone}")
 
 
-OFFICE: tuple[click.Command, ...] = (scheme,)
+@click.command()
+@SHEET
+@CHECK
+@speaks_plainly
+def enrol(sheet: Path, check: bool) -> None:
+    """Enrol the plots, phones and crops of SHEET, a CSV file: all of it, or nothing."""
+    from gateway.intake import enrol_plots
+
+    _tell(enrol_plots(the_house(), sheet, check), check)
+
+
+@click.group()
+def plan() -> None:
+    """Locally approved nitrogen plans."""
+
+
+@plan.command("add")
+@click.argument("plan_file", metavar="PLAN", type=click.Path(path_type=Path))
+@speaks_plainly
+def add_plan(plan_file: Path) -> None:
+    """Put the nitrogen plan of PLAN, a YAML file, on record; a sheet's column plan names it."""
+    from gateway.intake import approve_plan
+
+    added = approve_plan(the_house(), plan_file)
+    click.echo(f"the plan {added.name}, approved by {added.approved_by}, is on record")
+
+
+@click.group()
+def weather() -> None:
+    """Daily weather of the scheme."""
+
+
+@weather.command("load")
+@SHEET
+@CHECK
+@speaks_plainly
+def load_weather(sheet: Path, check: bool) -> None:
+    """Take the daily weather of SHEET, a CSV file; what is told of a day later counts."""
+    from gateway.intake import take_weather
+
+    _tell(take_weather(the_house(), sheet, check), check)
+
+
+@click.group()
+def water() -> None:
+    """Water to come."""
+
+
+@water.command("load")
+@SHEET
+@CHECK
+@speaks_plainly
+def load_water(sheet: Path, check: bool) -> None:
+    """Take the next turns of SHEET, a CSV file, in place of those known for its outlets."""
+    from gateway.intake import take_water
+
+    _tell(take_water(the_house(), sheet, check), check)
+
+
+def _tell(changes: "Changes", check: bool) -> None:
+    """What came of a sheet; in a check each change, else those alone that put something right."""
+    for change in changes.all:
+        if change.how == "changed" or (check and change.how == "new"):
+            click.echo(str(change))
+    for line in changes.lines():
+        click.echo(line)
+    if check:
+        click.echo("checked only, nothing was written")
+
+
+OFFICE: tuple[click.Command, ...] = (scheme, enrol, plan, weather, water)

@@ -81,6 +81,31 @@ class AlreadyOnRecord(GatewayError):
         return f"{self.kind} {self.key} is on record already"
 
 
+@dataclass(frozen=True, slots=True)
+class SheetMistake:
+    """A cell that cannot be taken: where it stands, and the cure; no phone number in full."""
+
+    sheet: str
+    line: int
+    column: str
+    cure: str
+
+    def __str__(self) -> str:
+        return f"{self.sheet}:{self.line} {self.column}: {self.cure}"
+
+
+@dataclass
+class SheetRefused(GatewayError):
+    """A sheet that is not in order, with every mistake in it; nothing of it was written."""
+
+    mistakes: tuple[SheetMistake, ...]
+
+    def __str__(self) -> str:
+        many = "1 mistake" if len(self.mistakes) == 1 else f"{len(self.mistakes)} mistakes"
+        lines = "\n".join(str(mistake) for mistake in self.mistakes)
+        return f"nothing was written, for {many}:\n{lines}"
+
+
 @dataclass
 class ForbiddenMove(GatewayError):
     """An outbox row asked to go where the transition table has no way."""

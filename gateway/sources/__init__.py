@@ -1,1 +1,1 @@
-"""Weather and spreadsheets coming in and going out."""
+"""Sheets coming in: lines of cells become entries, and every mistake in them is told at once."""

@@ -119,6 +119,7 @@ EDITS = {
     "calendar.yaml": ("duty.flowering-begins", "duty.nothing", "no such text in en"),
     "menu.yaml": ("to: side", "to: nowhere", "nowhere"),
     "carriers/example-http.yaml": ("window_s: 300", "window_s: long", "window_s"),
+    "sheets.yaml": ("least: 0.005", "least: tiny", "need a number, got 'tiny'"),
     "vocabulary/en.yaml": ("units:", "measures:", "unknown key"),
 }
 

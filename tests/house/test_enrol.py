@@ -1,5 +1,6 @@
 """An office begins: scheme, sheets, plan, weather and water, by the commands as installed."""
 
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -48,3 +49,64 @@ def test_a_scheme_that_cannot_be_served_is_refused_with_the_cure(
 def test_a_store_that_was_not_migrated_is_said(tmp_path: Path) -> None:
     done = run(settings(f"sqlite:///{tmp_path}/empty.db"), *SCHEME, *PLACE)
     assert (done.returncode, "gateway migrate" in done.stderr) == (1, True)
+
+
+# -- sheets ---------------------------------------------------------------------------------------
+
+HEADER = "block,outlet,plot,grower,phone,method,established_on"
+FROM = "+12025550107"
+
+
+@pytest.fixture
+def office(environment: dict[str, str]) -> dict[str, str]:
+    """The settings of an office with a scheme that has no plots yet."""
+    assert run(environment, *SCHEME, *PLACE).returncode == 0
+    return environment
+
+
+def write(folder: Path, *lines: str, name: str = "plots.csv") -> str:
+    """A sheet of those lines; its path."""
+    path = folder / name
+    path.write_text("\n".join(lines) + "\n", "utf-8")
+    return str(path)
+
+
+def test_plots_are_enrolled_and_their_growers_answered(
+    office: dict[str, str], tmp_path: Path
+) -> None:
+    planted = datetime.now(UTC).date() - timedelta(days=30)
+    sheet = write(tmp_path, HEADER, f"Upper,U1,H07,Ann B,{FROM},transplanted,{planted}")
+    checked = run(office, "enrol", sheet, "--check")
+    assert (checked.returncode, checked.stdout.splitlines()[0]) == (0, "new block Upper (line 2)")
+    assert checked.stdout.endswith("checked only, nothing was written\n")
+    done = run(office, "enrol", sheet)
+    assert done.stdout.startswith("new: 1 block, 1 plot, 1 reader, 1 season\n"), done.stderr
+    again = run(office, "enrol", sheet)
+    assert again.stdout.startswith("new: nothing\nchanged: nothing\n")
+    assert "IRRIGATE" in run(office, "text", FROM, "H07 -16").stdout
+    assert FROM[2:] not in checked.stdout + done.stdout + again.stdout
+
+
+def test_a_sheet_with_mistakes_is_refused_without_a_number_in_full(
+    office: dict[str, str], tmp_path: Path
+) -> None:
+    sheet = write(
+        tmp_path,
+        HEADER,
+        f"Upper,U1,H07,{FROM},{FROM}99999999,thrown,",
+        f"Upper,U1,{FROM},Ann B,{FROM},,",
+    )
+    done = run(office, "enrol", sheet)
+    assert (done.returncode, done.stdout) == (1, "")
+    assert f"{sheet}:2 method: need one of transplanted" in done.stderr
+    assert f"{sheet}:2 phone: " in done.stderr
+    assert f"{sheet}:3 plot: looks like a phone number" in done.stderr
+    assert FROM[2:] not in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_a_sheet_without_a_scheme_says_what_is_missing(
+    environment: dict[str, str], tmp_path: Path
+) -> None:
+    done = run(environment, "enrol", write(tmp_path, HEADER))
+    assert (done.returncode, "no scheme at all is on record" in done.stderr) == (1, True)

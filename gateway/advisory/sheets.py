@@ -1,0 +1,183 @@
+"""What the sheets of an office state once they were read, and the bounds of a sane cell."""
+
+from collections.abc import Callable, Collection, Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Any, Literal
+
+from gateway.advisory.number import Number
+from gateway.agronomy.case import WaterWindow, WeatherDay
+from gateway.agronomy.season import Method
+
+# -- bounds ---------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """The range of a sane value, both ends included."""
+
+    least: float
+    most: float
+
+
+@dataclass(frozen=True, slots=True)
+class PlotBounds:
+    """Of the cells of a plot, in the unit that each name ends in; latitude in degrees."""
+
+    area_ha: Span
+    outlet_lps: Span
+    latitude: Span
+    elevation_m: Span
+    rim_cm: Span
+    tube_bottom_cm: Span
+    duration_days: Span
+
+
+@dataclass(frozen=True, slots=True)
+class WeatherBounds:
+    """Of a day's weather, in the units of ``WeatherDay``."""
+
+    tmin: Span
+    tmax: Span
+    rain_mm: Span
+    et0_mm: Span
+    rhmin: Span
+    rhmax: Span
+    wind_ms: Span
+    sun_h: Span
+    radiation_mj: Span
+
+
+@dataclass(frozen=True, slots=True)
+class PlanBounds:
+    """Of a nitrogen plan; ``split_days`` count from the establishment."""
+
+    n_percent: Span
+    kg_n_ha: Span
+    split_days: Span
+
+
+@dataclass(frozen=True, slots=True)
+class DayBounds:
+    """How many days a date may lie from the day of reading, before it negative."""
+
+    season: Span
+    weather: Span
+    water: Span
+
+
+@dataclass(frozen=True, slots=True)
+class SheetBounds:
+    """Everything outside is taken for a slip of the pen."""
+
+    plots: PlotBounds
+    weather: WeatherBounds
+    plans: PlanBounds
+    days: DayBounds
+
+
+# -- what a sheet is read against -----------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What the cells of a sheet of plots may name, and ``today`` in the scheme's zone.
+
+    ``plots`` are the codes on record, ``blocks`` the outlet of each block on record. ``sayable``
+    tells whether a grower who texts a code is understood.
+    """
+
+    today: date
+    bounds: SheetBounds
+    region: str | None
+    languages: Collection[str]
+    soils: Collection[str]
+    bars: Collection[str]
+    profiles: Collection[str]
+    plans: Collection[str]
+    plots: Collection[str]
+    blocks: Mapping[str, str]
+    sayable: Callable[[str], bool]
+
+
+# -- entries --------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class BlockEntry:
+    """A block; None where the sheet says nothing."""
+
+    line: int
+    name: str
+    outlet: str | None = None
+    outlet_lps: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ReaderEntry:
+    """A phone that reads a plot, and for whom."""
+
+    line: int
+    number: Number
+    grower: str
+    language: str | None = None
+    reads: Literal["soil", "rim"] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonEntry:
+    """A crop; None where the sheet says nothing. ``plan`` names an approved nitrogen plan."""
+
+    line: int
+    method: Method
+    established_on: date
+    sown_on: date | None = None
+    duration_days: int | None = None
+    variety: str | None = None
+    plan: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PlotEntry:
+    """A plot with its people and its crop. ``facts`` are fields of ``Plot``, those told alone."""
+
+    line: int
+    code: str
+    block: str | None
+    facts: Mapping[str, Any]
+    grower: str | None = None
+    readers: tuple[ReaderEntry, ...] = ()
+    season: SeasonEntry | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PlotSheet:
+    """A sheet of plots that is in order."""
+
+    name: str
+    blocks: tuple[BlockEntry, ...]
+    plots: tuple[PlotEntry, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class WeatherSheet:
+    """A sheet of daily weather that is in order: line and day."""
+
+    name: str
+    days: tuple[tuple[int, WeatherDay], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """Water to come, as a line tells it; ``window`` None: none is known to come."""
+
+    line: int
+    window: WaterWindow | None
+
+
+@dataclass(frozen=True, slots=True)
+class WaterSheet:
+    """A sheet of water to come that is in order: the turns of each block that it names."""
+
+    name: str
+    blocks: Mapping[str, tuple[Turn, ...]]

@@ -1,0 +1,172 @@
+"""A sheet of plots, one line a plot, more lines for more phones: blocks, plots, people, crops."""
+
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from gateway.advisory.sheets import BlockEntry, Known, PlotEntry, PlotSheet, ReaderEntry
+from gateway.messages.worst import CODE
+from gateway.sources import crop
+from gateway.sources.cells import Cells
+from gateway.sources.people import read_reader
+from gateway.sources.shown import shown
+from gateway.sources.table import Table, read_table
+
+BLOCK = ("outlet", "outlet_lps")
+FACTS = (
+    *("area_ha", "soil", "latitude", "elevation_m", "rim_cm", "tube_bottom_cm", "bars", "profile"),
+)
+PEOPLE = ("grower", "phone", "language", "reads")
+# A letter and a digit at least: a bare word may be a keyword, a bare number a level.
+WRITTEN = re.compile(r"(?=.*[^\W\d_])(?=.*\d).+")
+COLUMNS = ("block", *BLOCK, "plot", *FACTS, *PEOPLE, *crop.COLUMNS)
+
+
+@dataclass(slots=True)
+class Told:
+    """What the lines of one plot or block tell, with the line that told each column first."""
+
+    first: Cells
+    values: dict[str, Any] = field(default_factory=dict)
+    lines: dict[str, int] = field(default_factory=dict)
+    wrong: set[str] = field(default_factory=set)
+
+    def add(self, name: str, cells: Cells, told: dict[str, Any]) -> None:
+        """Take a line in; a column told twice must be told alike."""
+        self.wrong |= cells.wrong
+        for column, value in told.items():
+            before = self.values.setdefault(column, value)
+            line = self.lines.setdefault(column, cells.line)
+            if before != value:
+                cells.fail(column, f"line {line} tells it otherwise for {name}; keep one")
+
+
+def read_plots(path: Path, known: Known) -> PlotSheet:
+    """The sheet at ``path``. Raises SheetRefused with every mistake in it."""
+    table = read_table(path, COLUMNS, ("plot",))
+    blocks: dict[str, Told] = {}
+    plots: dict[str, Told] = {}
+    growers: dict[str, str] = {}
+    readers: dict[str, list[ReaderEntry]] = {}
+    for cells in (Cells(table, line) for line in table.lines):
+        block = _read_block(cells, known, blocks)
+        code = _code(cells, known)
+        grower = cells.words("grower")
+        reader = read_reader(cells, grower, known)
+        told = _facts(cells, known) | crop.read_crop(cells, known)
+        if code is not None:
+            plot = plots.setdefault(code, Told(cells))
+            plot.add(code, cells, told | ({"block": block} if block else {}))
+            if grower is not None:
+                growers.setdefault(code, grower)
+            if reader is not None:
+                _add_reader(cells, readers.setdefault(code, []), reader, code)
+    _check_codes(table, plots, known)
+    _check_languages(table, (reader for each in readers.values() for reader in each))
+    found = [_plot(code, plots[code], known, growers, readers) for code in plots]
+    sheet = PlotSheet(
+        path.name, tuple(_blocks(blocks, known)), tuple(plot for plot in found if plot)
+    )
+    table.require_order()
+    return sheet
+
+
+# -- one line -------------------------------------------------------------------------------------
+
+
+def _read_block(cells: Cells, known: Known, blocks: dict[str, Told]) -> str | None:
+    name = cells.words("block")
+    flow = cells.number("outlet_lps", known.bounds.plots.outlet_lps)
+    told = {"outlet": cells.words("outlet"), "outlet_lps": flow}
+    if name is not None:
+        block = blocks.setdefault(name, Told(cells))
+        block.add(name, cells, {k: v for k, v in told.items() if v is not None})
+    elif not cells.has("block"):
+        for column in BLOCK:
+            if cells.has(column):
+                cells.fail(column, "belongs to a block, and block is empty")
+    return name
+
+
+def _code(cells: Cells, known: Known) -> str | None:
+    """The plot's code; it must be short enough for a text and be understood in one."""
+    cells.need("plot")
+    code = cells.words("plot")
+    if code is None:
+        return None
+    if len(code) > len(CODE):
+        cells.fail("plot", f"need a code of at most {len(CODE)} characters, got {shown(code)}")
+    elif not (WRITTEN.fullmatch(code) and known.sayable(code)):
+        cells.fail("plot", f"need letters and a number such as H07, got {shown(code)}")
+    return None if "plot" in cells.wrong else code
+
+
+def _facts(cells: Cells, known: Known) -> dict[str, Any]:
+    bounds = known.bounds.plots
+    numbers = ("area_ha", "latitude", "elevation_m", "rim_cm", "tube_bottom_cm")
+    told: dict[str, Any] = {name: cells.number(name, getattr(bounds, name)) for name in numbers}
+    told["soil"] = cells.choice("soil", known.soils)
+    told["bars"] = cells.choices("bars", known.bars)
+    told["profile"] = cells.choice("profile", known.profiles)
+    return {column: value for column, value in told.items() if value is not None}
+
+
+def _add_reader(cells: Cells, readers: list[ReaderEntry], reader: ReaderEntry, code: str) -> None:
+    for before in readers:
+        if before.number == reader.number:
+            cells.fail("phone", f"line {before.line} lets this phone read {code} already")
+            return
+    readers.append(reader)
+
+
+# -- the whole sheet ------------------------------------------------------------------------------
+
+
+def _check_codes(table: Table, plots: dict[str, Told], known: Known) -> None:
+    """No text may leave it open which of two plots it means, in the sheet or on record."""
+    spoken = {_spoken(code): code for code in known.plots}
+    for code, told in plots.items():
+        other = spoken.setdefault(_spoken(code), code)
+        if other != code:
+            table.fail(told.first.line, "plot", f"{code} reads the same as {other} in a text")
+
+
+def _spoken(code: str) -> str:
+    return "".join(letter for letter in code.casefold() if letter.isalnum())
+
+
+def _check_languages(table: Table, readers: Iterable[ReaderEntry]) -> None:
+    spoken: dict[Any, ReaderEntry] = {}
+    for reader in readers:
+        if reader.language is None:
+            continue
+        before = spoken.setdefault(reader.number, reader)
+        if before.language != reader.language:
+            cure = f"line {before.line} gives this phone the language {before.language}; keep one"
+            table.fail(reader.line, "language", cure)
+
+
+def _blocks(blocks: dict[str, Told], known: Known) -> Iterator[BlockEntry]:
+    for name, told in blocks.items():
+        if name not in known.blocks and "outlet" not in told.values | dict.fromkeys(told.wrong):
+            told.first.fail("outlet", f"the block {name} is new, name its outlet")
+        yield BlockEntry(told.first.line, name, **told.values)
+
+
+def _plot(
+    code: str,
+    told: Told,
+    known: Known,
+    growers: dict[str, str],
+    readers: dict[str, list[ReaderEntry]],
+) -> PlotEntry | None:
+    values, line = told.values, told.first.line
+    if code not in known.plots and "block" not in values and "block" not in told.wrong:
+        told.first.fail("block", f"the plot {code} is new, name its block")
+    crop_told = {name: values[name] for name in crop.COLUMNS if name in values}
+    season = crop.season_of(told.first, crop_told, told.wrong)
+    facts = {name: values[name] for name in FACTS if name in values}
+    people = tuple(readers.get(code, ()))
+    return PlotEntry(line, code, values.get("block"), facts, growers.get(code), people, season)

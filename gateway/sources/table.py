@@ -1,0 +1,121 @@
+"""A sheet as lines of named cells, whatever program wrote it: comma, semicolon or tab, UTF-8."""
+
+import csv
+import io
+import unicodedata
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from gateway.advisory.errors import SheetMistake, SheetRefused
+from gateway.sources.shown import shown
+
+SEPARATORS = ",;\t"
+WHOLE_SHEET, HEADER = "sheet", "header"
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """The cells of one line that hold something, by column; ``number`` as an editor counts."""
+
+    number: int
+    cells: Mapping[str, str]
+
+
+@dataclass(slots=True)
+class Table:
+    """The lines of a sheet, and the mistakes found in it so far."""
+
+    name: str
+    lines: list[Line] = field(default_factory=list)
+    mistakes: list[SheetMistake] = field(default_factory=list)
+
+    def fail(self, line: int, column: str, cure: str) -> None:
+        """Note a mistake; the sheet is refused once all of it was read."""
+        self.mistakes.append(SheetMistake(self.name, line, column, cure))
+
+    def require_order(self) -> None:
+        """Raises SheetRefused with every mistake, by line."""
+        if self.mistakes:
+            raise SheetRefused(tuple(sorted(self.mistakes, key=lambda mistake: mistake.line)))
+
+
+def read_table(path: Path, columns: tuple[str, ...], needed: tuple[str, ...]) -> Table:
+    """The lines of a sheet whose header names some of ``columns``, in any order.
+
+    Blank lines count but hold nothing. Raises SheetRefused where there is no way to go on: a file
+    that is no text in UTF-8, or a header that cannot be used.
+    """
+    table = Table(str(path))
+    rows = _rows(table, _text_of(table, path))
+    number, header = next(rows, (1, []))
+    names = _header(table, number, header, columns, needed)
+    for number, row in rows:
+        cells = _cells(table, number, row, names)
+        if cells:
+            table.lines.append(Line(number, cells))
+    return table
+
+
+def _text_of(table: Table, path: Path) -> str:
+    try:
+        raw = path.read_bytes()
+    except OSError as error:
+        raise _refused(table, 1, WHOLE_SHEET, f"cannot be read: {error.strerror}") from None
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = raw.count(b"\n", 0, error.start) + 1
+        cure = "need text in UTF-8; save the sheet as CSV UTF-8"
+        raise _refused(table, line, WHOLE_SHEET, cure) from None
+
+
+def _rows(table: Table, text: str) -> Iterator[tuple[int, list[str]]]:
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=_separator(text), strict=True)
+    begins = 1
+    try:
+        for row in reader:
+            if any(cell.strip() for cell in row):
+                yield begins, row
+            begins = reader.line_num + 1
+    except csv.Error as error:
+        raise _refused(table, begins, WHOLE_SHEET, f"not a sheet of CSV: {error}") from None
+
+
+def _separator(text: str) -> str:
+    """The separator that stands most often in the first line that holds something."""
+    header = next((line for line in text.splitlines() if line.strip()), "")
+    return max(SEPARATORS, key=header.count)
+
+
+def _header(
+    table: Table, number: int, header: list[str], columns: tuple[str, ...], needed: tuple[str, ...]
+) -> list[str]:
+    """The column of each cell; nothing for a cell of the header that is empty."""
+    names = ["_".join(cell.casefold().replace("-", " ").split()) for cell in header]
+    known = ", ".join(columns)
+    for name in dict.fromkeys(name for name in names if name and name not in columns):
+        table.fail(number, HEADER, f"unknown column {shown(name)}; known: {known}")
+    for name in dict.fromkeys(name for name in names if name and names.count(name) > 1):
+        table.fail(number, HEADER, f"the column {shown(name)} stands twice, keep one")
+    for name in needed:
+        if name not in names:
+            table.fail(number, HEADER, f"the column {name} is missing")
+    table.require_order()
+    return names
+
+
+def _cells(table: Table, number: int, row: list[str], names: list[str]) -> dict[str, str]:
+    told = [unicodedata.normalize("NFC", cell).strip() for cell in row]
+    for name, cell in zip(names, told, strict=False):
+        if cell and not name:
+            table.fail(number, HEADER, f"{shown(cell)} stands under no column, name it")
+    if any(told[len(names) :]):
+        cure = f"{len(row)} cells under {len(names)} columns; quote a cell that holds the separator"
+        table.fail(number, WHOLE_SHEET, cure)
+        return {}
+    return {name: cell for name, cell in zip(names, told, strict=False) if name and cell}
+
+
+def _refused(table: Table, line: int, column: str, cure: str) -> SheetRefused:
+    return SheetRefused((*table.mistakes, SheetMistake(table.name, line, column, cure)))

@@ -1,0 +1,197 @@
+"""Sheets of plots go into the store: added, put right, left alone, or refused whole."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from sqlalchemy import select
+
+from gateway.advisory.errors import SheetRefused
+from gateway.advisory.number import Number
+from gateway.compose import House
+from gateway.intake import enrol_plots
+from gateway.store.tables.office import audit
+from gateway.store.tables.places import grower
+from tests.houses import PLAN, READER, TestHouse, open_test_house
+from tests.sources.office import write
+
+ANN = Number("+12025550110")
+HEADER = (
+    "block,outlet,plot,area_ha,bars,grower,phone,reads,method,established_on,duration_days,plan\n"
+)
+TWO = (
+    "Upper,,H01,0.4,none,Ann B,+12025550110,soil,transplanted,2026-02-10,120,Invented plan\n"
+    "Lower,L1,H02,,,Ben B,+12025550111,,wet-seeded,2026-02-12,,\n"
+)
+
+
+@pytest.fixture
+def home(database_url: str) -> Iterator[TestHouse]:
+    """A house with a scheme, its block Upper and its nitrogen plan, on each database in turn."""
+    opened = open_test_house(database_url)
+    with opened.house.store.begin() as unit:
+        unit.schemes.add_plan(opened.scheme_id, PLAN)
+        unit.commit()
+    yield opened
+    opened.house.store.close()
+
+
+def enrol(house: House, folder: Path, text: str, check: bool = False) -> list[str]:
+    changes = enrol_plots(house, write(folder, HEADER + text), check)
+    return [str(each) for each in changes.all if each.how != "unchanged"]
+
+
+def on_record(home: TestHouse):
+    with home.house.store.begin(write=False) as unit:
+        return unit.register.of(home.scheme_id)
+
+
+def audited(home: TestHouse) -> list[tuple[str, dict]]:
+    with home.house.store.begin_work(write=False) as work:
+        return [(row.what, row.on) for row in work.rows(select(audit).order_by(audit.c.id))]
+
+
+def test_a_sheet_brings_blocks_plots_people_and_crops(home: TestHouse, tmp_path: Path) -> None:
+    enrol(home.house, tmp_path, TWO)
+    found = on_record(home)
+    first, second = found.plots["H01"], found.plots["H02"]
+    assert (found.blocks["Lower"].outlet, first.block, second.block) == ("L1", "Upper", "Lower")
+    assert (first.plot.area_ha, first.plot.bars, second.plot.bars) == (0.4, frozenset(), None)
+    assert (first.grower, first.readers[ANN].reads, first.readers[ANN].language) == (
+        "Ann B",
+        "soil",
+        "en",
+    )
+    ((_, crop),) = first.seasons.items()
+    assert (crop.season.method, crop.season.duration_days, crop.plan) == (
+        "transplanted",
+        120,
+        "Invented plan",
+    )
+    ((what, on),) = audited(home)
+    assert what == "sheet enrolled"
+    assert {key: on[key] for key in ("new plots", "new readers", "new seasons")} == {
+        "new plots": 2,
+        "new readers": 2,
+        "new seasons": 2,
+    }
+
+
+def test_a_grower_of_the_sheet_is_answered(home: TestHouse, tmp_path: Path) -> None:
+    enrol(home.house, tmp_path, TWO)
+    (reply,) = home.text(ANN, "H01 -16")
+    assert "H01" in reply
+    assert "IRRIGATE" in reply
+
+
+def test_the_same_sheet_again_changes_nothing(home: TestHouse, tmp_path: Path) -> None:
+    enrol(home.house, tmp_path, TWO)
+    before, noted = on_record(home), audited(home)
+    assert enrol(home.house, tmp_path, TWO) == []
+    assert (on_record(home), audited(home)) == (before, noted)
+
+
+def test_a_check_says_what_would_change_and_writes_nothing(home: TestHouse, tmp_path: Path) -> None:
+    said = enrol(home.house, tmp_path, TWO, check=True)
+    assert "new plot H01 (line 2)" in said
+    assert "new reader of H01, phone •••••10 (line 2)" in said
+    assert (on_record(home).plots, audited(home)) == ({}, [])
+
+
+def test_what_is_told_anew_is_put_right_and_noted(home: TestHouse, tmp_path: Path) -> None:
+    enrol(home.house, tmp_path, TWO)
+    more = TWO.replace("0.4,none", "0.5,saline;cracking").replace(",120,", ",113,")
+    assert enrol(home.house, tmp_path, more) == [
+        "changed plot H01 (line 2): area_ha 0.4 -> 0.5; bars none -> cracking;saline",
+        "changed season of H01 from 2026-02-10 (line 2): duration_days 120 -> 113",
+    ]
+    plot = on_record(home).plots["H01"]
+    assert (plot.plot.area_ha, plot.plot.bars) == (0.5, frozenset({"saline", "cracking"}))
+    ((_, crop),) = plot.seasons.items()
+    assert (crop.season.duration_days, crop.plan) == (113, "Invented plan")
+    noted = dict(audited(home))
+    assert (noted["plot changed"]["area_ha was"], noted["plot changed"]["area_ha now"]) == (
+        0.4,
+        0.5,
+    )
+    assert noted["season changed"]["duration_days now"] == 113
+
+
+def test_an_empty_cell_leaves_what_is_on_record(home: TestHouse, tmp_path: Path) -> None:
+    enrol(home.house, tmp_path, TWO)
+    before = on_record(home)
+    assert enrol(home.house, tmp_path, ",,H01,,,,,,,,,\n") == []
+    assert on_record(home) == before
+
+
+def test_a_second_phone_a_new_season_and_a_move_are_taken(home: TestHouse, tmp_path: Path) -> None:
+    enrol(home.house, tmp_path, TWO)
+    more = (
+        "Lower,,H01,,,Ann B,+12025550110,,,,,\n"
+        ",,H01,,,Cid B,+12025550112,rim,transplanted,2026-06-20,,\n"
+    )
+    said = enrol(home.house, tmp_path, more)
+    assert said == [
+        "changed plot H01 (line 2): block Upper -> Lower",
+        "new reader of H01, phone •••••12 (line 3)",
+        "new season of H01 from 2026-06-20 (line 2)",
+    ]
+    plot = on_record(home).plots["H01"]
+    assert (plot.block, len(plot.seasons), plot.grower) == ("Lower", 2, "Ann B")
+    assert sorted(reader.grower for reader in plot.readers.values()) == ["Ann B", "Cid B"]
+
+
+def test_a_phone_keeps_its_language_and_that_it_left(home: TestHouse, tmp_path: Path) -> None:
+    home.add_plot("H07", READER, language="id")
+    with home.house.store.begin() as unit:
+        unit.people.set_left(home.phones[READER].id, True, home.clock.now())
+        unit.commit()
+    enrol(home.house, tmp_path, "Upper,,H08,,,Dan B,+12025550107,,,,,\n")
+    with home.house.store.begin(write=False) as unit:
+        phone = unit.people.phone(home.phones[READER].id)
+        plots = [plot.code for plot in unit.people.plots_of(phone.id)]
+    assert (phone.language, phone.left, plots) == ("id", True, ["H07", "H08"])
+
+
+def test_one_grower_on_several_plots_is_one_and_a_namesake_is_another(
+    home: TestHouse, tmp_path: Path
+) -> None:
+    text = (
+        "Upper,,H01,,,Ann B,+12025550110,,,,,\n"
+        "Upper,,H02,,,Ann B,+12025550110,,,,,\n"
+        "Upper,,H02,,,Ann B,+12025550113,,,,,\n"
+        "Upper,,H03,,,Ann B,+12025550111,,,,,\n"
+    )
+    enrol(home.house, tmp_path, text)
+    assert enrol(home.house, tmp_path, text) == []
+    plots = on_record(home).plots
+    assert plots["H01"].grower_id == plots["H02"].grower_id != plots["H03"].grower_id
+    with home.house.store.begin_work(write=False) as work:
+        assert len(work.rows(select(grower))) == 2
+
+
+def test_a_sheet_with_a_mistake_leaves_no_trace(home: TestHouse, tmp_path: Path) -> None:
+    with pytest.raises(SheetRefused, match=r"sheet.csv:3 method: need one of"):
+        enrol(home.house, tmp_path, TWO.replace("wet-seeded", "thrown"))
+    assert (on_record(home).plots, audited(home)) == ({}, [])
+
+
+@pytest.mark.parametrize("code", ["7", "NORTH", "H7 -12"])
+def test_a_code_that_a_text_could_not_name_is_refused(
+    home: TestHouse, tmp_path: Path, code: str
+) -> None:
+    with pytest.raises(SheetRefused, match="plot: need letters and a number such as H07"):
+        enrol(home.house, tmp_path, f"Upper,,{code},,,,,,,,,\n")
+
+
+def test_a_thousand_plots_are_enrolled_in_one_go(sqlite_url: str, tmp_path: Path) -> None:
+    home = open_test_house(sqlite_url)
+    # 555-0100 to 555-0199 are kept for fiction in each area code (NANP).
+    numbers = [f"+1{area}55501{n:02d}" for area in range(202, 212) for n in range(100)]
+    text = "".join(
+        f"Upper,,P{n:03d},0.4,none,Grower {n},{numbers[n]},,transplanted,2026-02-10,120,\n"
+        for n in range(1000)
+    )
+    assert len(enrol(home.house, tmp_path, text)) == 3000
+    assert enrol(home.house, tmp_path, text) == []
+    home.house.store.close()
