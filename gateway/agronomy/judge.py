@@ -111,7 +111,9 @@ def _act_by(facts: Facts, row: Row) -> date:
     within = usual if row.act_within_days is None else row.act_within_days
     day = facts.case.as_of + timedelta(days=within)
     ends = running_until(facts.case, facts.practice.supply)
-    return day if ends is None else min(day, ends)
+    ends = day if ends is None else min(day, ends)
+    last = facts.calendar.flowering_to if facts.stage == "flowering" else None
+    return ends if last is None else min(ends, last)
 
 
 def _keep_until(facts: Facts) -> date | None:

@@ -12,9 +12,6 @@ from gateway.messages.segments import count_segments
 Test = Callable[[Advice], bool]
 
 
-SPRAYED: Final = ("young-in-spray-hold", "weeds-in-spray-hold", "spray-needs-water")
-
-
 def _always(_advice: Advice) -> bool:
     return True
 
@@ -53,6 +50,15 @@ def _long_under(advice: Advice) -> bool:
     return _row("submerged")(advice) and "long-under-water" in advice.reasons
 
 
+def _sprayed(advice: Advice) -> bool:
+    """Whether a spray must stay in: nobody may be asked for a level below the one that stands."""
+    return advice.detail.not_before is not None
+
+
+def _sprayed_and_low(advice: Advice) -> bool:
+    return _sprayed(advice) and _needs_water(advice)
+
+
 def _needs_water(advice: Advice) -> bool:
     return stands_low(advice) or bool(advice.water_mm)
 
@@ -73,8 +79,10 @@ MESSAGES: Final[dict[Action, tuple[tuple[str, Test], ...]]] = {
     "keep-flooded": (
         ("answer.keep.cold.low", _cold_and_low),
         ("answer.keep.cold", _because("cold-forecast")),
+        ("answer.keep.low.sprayed", _sprayed_and_low),
         ("answer.keep.low", _needs_water),
-        ("answer.keep.sprayed", _row(*SPRAYED)),
+        ("answer.keep.flowering.sprayed", _at("flowering")),
+        ("answer.keep.sprayed", _sprayed),
         ("answer.keep.weeds", _row("weed-hold")),
         ("answer.keep.flowering", _at("flowering")),
         ("answer.keep.barred", _row("soil-or-water-barred")),
@@ -140,6 +148,7 @@ MESSAGES: Final[dict[Action, tuple[tuple[str, Test], ...]]] = {
         ("answer.ask.late-supply", _row("no-water-before-threshold")),
         ("answer.ask.no-supply", _row("no-water-before-threshold")),
         ("answer.ask.flowering", _at("flowering")),
+        ("answer.ask.flowering.bare", _at("flowering")),
         ("answer.ask.wet", _at("establishment", "unknown")),
         ("answer.ask.doubted", _read_because("reading-doubted", "doubted-too-deep")),
         ("answer.ask", _always),
