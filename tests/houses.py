@@ -33,6 +33,13 @@ class TestHouse:
     block_id: int
     phones: dict[Number, Phone] = field(default_factory=dict)
     zone: str = ZONE
+    others: list[House] = field(default_factory=list)
+    """Further houses on the same store, closed with this one."""
+
+    def close(self) -> None:
+        """Give back every connection."""
+        for house in (self.house, *self.others):
+            house.store.close()
 
     def add_plot(
         self,

@@ -13,4 +13,4 @@ def home(database_url: str) -> Iterator[TestHouse]:
     opened = open_test_house(database_url)
     opened.add_plot("H07", READER)
     yield opened
-    opened.house.store.close()
+    opened.close()

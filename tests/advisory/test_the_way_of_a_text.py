@@ -241,6 +241,7 @@ def open_again(home: TestHouse, flows: Path) -> TestHouse:
 
     settings = home.house.settings.model_copy(update={"flows": flows})
     house = House(settings, home.clock, {})
+    home.others.append(house)
     return TestHouse(house, home.clock, home.scheme_id, home.block_id, home.phones)
 
 

@@ -1,12 +1,15 @@
 """An office begins: scheme, sheets, plan, weather and water, by the commands as installed."""
 
-from datetime import UTC, datetime, timedelta
+import re
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
+from gateway.sources import plots, water, weather
 from tests.house.serving import run, settings
 
+DAY = timedelta(days=1)
 SCHEME = ["scheme", "add", "LOW", "--name", "Lower Reach", "--short-name", "Lower Reach"]
 PLACE = ["--zone", "Asia/Manila", "--language", "en", "--region", "PH"]
 
@@ -110,3 +113,68 @@ def test_a_sheet_without_a_scheme_says_what_is_missing(
 ) -> None:
     done = run(environment, "enrol", write(tmp_path, HEADER))
     assert (done.returncode, "no scheme at all is on record" in done.stderr) == (1, True)
+
+
+# -- the README -----------------------------------------------------------------------------------
+
+README = (Path(__file__).resolve().parents[2] / "README.md").read_text("utf-8")
+
+
+def example(kind: str) -> str:
+    """The README's example of that kind, its days moved so that the first crop is 30 days old."""
+    (text,) = re.findall(rf"^```{kind}\n(.*?)^```$", README, re.MULTILINE | re.DOTALL)
+    moved = datetime.now(UTC).date() - timedelta(days=30) - date(2026, 1, 10)
+    return re.sub(
+        r"\d{4}-\d\d-\d\d", lambda day: str(date.fromisoformat(day.group()) + moved), text
+    )
+
+
+def test_an_office_begins_as_the_readme_says(office: dict[str, str], tmp_path: Path) -> None:
+    plan = run(office, "plan", "add", write(tmp_path, example("yaml"), name="plan.yaml"))
+    assert (plan.returncode, "approved by A. Approver" in plan.stdout) == (0, True), plan.stderr
+    text = example("csv").replace("duration_days\n", "duration_days,plan\n")
+    text = re.sub(r",(120|113)$", r",\1,Wet season", text, flags=re.MULTILINE)
+    for sheet in (example("csv"), text):
+        done = run(office, "enrol", write(tmp_path, sheet))
+        assert done.returncode == 0, done.stderr
+    assert "changed season of E01" in done.stdout
+    day = datetime.now(UTC).date()
+    sky = write(tmp_path, "on,et0_mm,rain_mm", f"{day},4.8,0", name="weather.csv")
+    assert "new: 1 day" in run(office, "weather", "load", sky).stdout
+    turns = write(tmp_path, "outlet,from,to,sure", f"U1,{day},{day + DAY},yes", name="water.csv")
+    assert "new: 1 turn list" in run(office, "water", "load", turns).stdout
+    for phone, said in (("+12025550110", "E01 -16"), ("+12025550111", "E01 16 below")):
+        assert "IRRIGATE" in run(office, "text", phone, said).stdout
+    assert "E02" in run(office, "text", "+12025550112", "E02 -3").stdout
+
+
+def test_a_plan_without_approver_or_source_is_refused(
+    office: dict[str, str], tmp_path: Path
+) -> None:
+    text = example("yaml")
+    for key in ("approved_by", "source"):
+        path = write(tmp_path, re.sub(rf"^{key}.*\n", "", text, flags=re.M), name="plan.yaml")
+        done = run(office, "plan", "add", path)
+        assert (done.returncode, f"the key {key} is missing" in done.stderr) == (1, True)
+    path = write(tmp_path, text, name="plan.yaml")
+    assert run(office, "plan", "add", path).returncode == 0
+    again = run(office, "plan", "add", path)
+    assert again.returncode == 1
+    assert "nitrogen plan Wet season is on record already" in again.stderr
+
+
+def test_every_column_of_a_sheet_is_named_in_the_readme() -> None:
+    named = set(re.findall(r"[a-z][a-z0-9_]*", README))
+    assert {*plots.COLUMNS, *weather.VALUES, *water.COLUMNS} <= named
+
+
+@pytest.mark.parametrize("words", [["enrol"], ["weather", "load"], ["water", "load"]])
+def test_a_file_that_is_none_is_answered_without_a_traceback(
+    office: dict[str, str], tmp_path: Path, words: list[str]
+) -> None:
+    noise = tmp_path / "noise.csv"
+    noise.write_bytes(bytes(range(256)) * 40)
+    for path, said in ((tmp_path / "none.csv", "cannot be read"), (noise, "CSV UTF-8")):
+        done = run(office, *words, str(path))
+        assert (done.returncode, said in done.stderr) == (1, True), done.stderr
+        assert "Traceback" not in done.stderr

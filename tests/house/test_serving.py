@@ -2,6 +2,7 @@
 
 import json
 import time
+from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -21,16 +22,17 @@ from tests.peers.operator_http import Operator, answering
 
 
 @pytest.fixture
-def home(sqlite_url: str) -> TestHouse:
+def home(sqlite_url: str) -> Iterator[TestHouse]:
     """A store with plot H07 in tillering, on the real clock's day."""
     opened = open_test_house(sqlite_url)
     opened.clock.move_to(datetime.now(UTC))
     opened.add_plot("H07", READER)
-    return opened
+    yield opened
+    opened.close()
 
 
 @pytest.fixture
-def operator() -> Operator:  # type: ignore[misc]
+def operator() -> Iterator[Operator]:
     """An invented operator on a real socket, that takes every text."""
     with Operator() as peer:
         peer.behaviour = answering(202, {"message": {"id": "op-1", "state": "queued"}})
