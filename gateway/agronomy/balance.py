@@ -7,6 +7,7 @@ day's weather. Times are days since year 1, a morning being .25.
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import lru_cache
 from itertools import accumulate
 
 from gateway.agronomy.case import Case, WeatherDay
@@ -104,9 +105,14 @@ class CropDays:
 
 
 def _et0(day: WeatherDay, case: Case, known: ForecastPractice) -> float | None:
-    if day.et0_mm is None and (day.tmin is None or day.tmax is None):
+    if day.et0_mm is not None:
+        return day.et0_mm
+    if day.tmin is None or day.tmax is None:
         return None
-    return et0_of(day, case.plot.latitude, case.plot.elevation_m, known.climate)
+    return _computed(day, case.plot.latitude, case.plot.elevation_m, known.climate)
+
+
+_computed = lru_cache(maxsize=20_000)(et0_of)
 
 
 def _usual(case: Case, et0: Sequence[float | None], today: int, known: ForecastPractice) -> float:

@@ -5,7 +5,7 @@ reading costs one more step; a replay from the start gives the same to the bit.
 """
 
 from collections import OrderedDict
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from threading import Lock
 from typing import Any
 
@@ -50,6 +50,11 @@ class Trail:
     lean: Any = 0.0
     doubted: bool = False
     strays: int = 0
+
+    def state_now(self) -> State:
+        """The state, to be moved on; its arrays are never changed in place."""
+        state = self.state
+        return State(state.water, state.variance, state.log_weight, state.kept)
 
     @property
     def logs(self) -> Numbers:
@@ -103,7 +108,7 @@ def cloud_of(belief: Belief, spell: Spell, model: Model) -> Cloud:
 
 def passed(trail: Trail, steps: Any, model: Model) -> Cloud:
     """The guesses after steps in which nothing was read."""
-    state = replace(trail.state)
+    state = trail.state_now()
     for step in steps:
         pass_days(state, trail.habit, step, model)
     return Cloud(
@@ -140,7 +145,7 @@ def _replayed(belief: Belief, spell: Spell, model: Model) -> Trail:
     trail, done = _begun(belief, spell, model), 0
     for number, step in enumerate(spell.steps, start=1):
         if step.level_cm is not None:
-            part = replace(spell, steps=spell.steps[:number])
+            part = Spell(spell.level_cm, spell.doubt_cm, spell.steps[:number])
             trail, done = _onward(trail, belief, part, done, model), number
     return trail
 
@@ -155,13 +160,13 @@ def _begun(belief: Belief, spell: Spell, model: Model) -> Trail:
 def _onward(trail: Trail, belief: Belief, spell: Spell, done: int, model: Model) -> Trail:
     """The trail after the steps from number ``done`` on; drawn anew where few guesses carry it."""
     found = _followed(trail, spell.steps[done:], model)
-    if carried(found.weight) * ENOUGH >= model.guesses:
+    if carried(found.logs) * ENOUGH >= model.guesses:
         return found
     return _followed(_redrawn(found, belief, spell, model), spell.steps, model)
 
 
 def _followed(trail: Trail, steps: Any, model: Model) -> Trail:
-    state = replace(trail.state)
+    state = trail.state_now()
     doubted, strays = trail.doubted, trail.strays
     for step in steps:
         pass_days(state, trail.habit, step, model)
@@ -188,9 +193,9 @@ def _tempered(theta: Numbers, logs: Numbers, root: Numbers) -> tuple[Numbers, Nu
     share = 1.0
     for _ in range(TEMPERINGS):
         share *= TEMPER
-        weight = shares(share * (logs - logs.max()))
-        if carried(weight) * ENOUGH >= weight.size:
+        if carried(share * logs) * ENOUGH >= logs.size:
             break
+    weight = shares(share * logs)
     centre = theta @ weight
     apart = theta - centre[:, None]
     covariance = 1.2 * (apart * weight) @ apart.T + 1e-4 * root @ root.T
@@ -199,11 +204,13 @@ def _tempered(theta: Numbers, logs: Numbers, root: Numbers) -> tuple[Numbers, Nu
 
 def shares(logs: Numbers) -> Numbers:
     """Log weights as weights that sum to 1."""
-    weight: Numbers = np.exp(logs - logs.max())
-    weight /= weight.sum()
+    weight: Numbers = np.exp(logs - np.maximum.reduce(logs))
+    weight /= np.add.reduce(weight)
     return weight
 
 
-def carried(weight: Numbers) -> float:
+def carried(logs: Numbers) -> float:
     """How many guesses carry the weight, as if they carried it evenly."""
-    return float(1 / (weight @ weight))
+    weight = np.exp(logs - np.maximum.reduce(logs))
+    whole = float(np.add.reduce(weight))
+    return whole * whole / float(weight @ weight)

@@ -28,7 +28,7 @@ class State:
     water: Numbers
     variance: Numbers
     log_weight: Numbers
-    kept: Any = 0.0
+    kept: Any = None
 
 
 def start_of(habit: Habit, spell: Spell) -> State:
@@ -42,18 +42,25 @@ def pass_days(state: State, habit: Habit, step: Step, model: Model) -> None:
     """Let the days of a step pass: the crop uses, the soil loses, rain falls, the bund spills."""
     if step.days <= 0:
         return
-    loss = habit.use * step.demand + habit.seepage * step.days
-    state.water = state.water - loss + step.rain
-    strayed = np.square(model.day_doubt * loss) / step.days
-    state.variance = state.variance + strayed + model.rain_doubt**2 * step.rain_squares
+    loss = habit.use * step.demand
+    loss += habit.seepage * step.days
+    state.water = state.water - loss
+    strayed = loss * loss
+    strayed *= model.day_doubt * model.day_doubt / step.days
+    strayed += state.variance
+    state.variance = strayed
+    if step.rain > 0:
+        state.water += step.rain
+        state.variance += model.rain_doubt**2 * step.rain_squares
     if step.rain > model.heavy_rain_mm:
-        state.water = np.minimum(state.water, MM_PER_CM * model.bund_cm)
+        np.minimum(state.water, MM_PER_CM * model.bund_cm, out=state.water)
 
 
 def see(state: State, habit: Habit, step: Step, model: Model, lean: Any = 0.0) -> bool:
     """Correct the guesses by what was read at the end of a step; tells whether they explain it."""
     assert step.level_cm is not None
-    state.variance = state.variance + state.kept
+    if state.kept is not None:
+        state.variance = state.variance + state.kept
     if step.dry:
         edge, noise = habit.seen(step.level_cm + DRY_BY_CM, step.noise_cm * DRY_NOISE)
         place, spread = placed(state, edge, noise)
@@ -62,7 +69,7 @@ def see(state: State, habit: Habit, step: Step, model: Model, lean: Any = 0.0) -
         return explained
     seen, noise = habit.seen(step.level_cm, step.noise_cm)
     off, spread = placed(state, seen, noise)
-    explained = _explained(np.abs(off), state.log_weight + lean, model.doubtful_share)
+    explained = _explained(np.abs(off), state.log_weight, lean, model.doubtful_share)
     correct(state, off, spread, noise, noise / step.noise_cm, explained, model)
     return explained
 
@@ -88,13 +95,14 @@ def correct(
     """
     far = np.abs(off)
     pull = np.minimum(far, model.surprise)
-    fit = np.log(noise / spread) - pull * (far - pull / 2)
+    beyond = far - pull
+    fit = np.log(noise / spread)
+    fit -= pull * (beyond + pull / 2)
     state.log_weight = state.log_weight + explained * fit
-    gain = state.variance / (spread * spread)
-    pulled = np.minimum(np.maximum(off, -model.surprise), model.surprise)
-    state.water = state.water + gain * spread * pulled
-    state.variance = state.variance * (1 - gain)
-    unsaid = np.minimum((far - pull) * spread, per_cm * model.jump_cm)
+    part = state.variance / spread
+    state.water = state.water + part * np.copysign(pull, off)
+    state.variance = state.variance - part * part
+    unsaid = np.minimum(beyond * spread, per_cm * model.jump_cm)
     state.kept = unsaid * unsaid
 
 
@@ -108,16 +116,17 @@ def correct_dry(state: State, edge: Any, place: Numbers, spread: Numbers, explai
     water = state.water - gain * spread * push
     state.water = np.where(explained, np.minimum(water, edge), water)
     state.variance = state.variance * np.maximum(0.2, 1 - gain * push * (push + place))
-    state.kept = 0.0
+    state.kept = None
 
 
-def _explained(far: Numbers, logs: Numbers, share: float) -> bool:
+def _explained(far: Numbers, logs: Numbers, lean: Any, share: float) -> bool:
     """Whether enough of the guesses, as weighed so far, can account for what was read."""
     fits = far < DOUBTFUL
     if 2 * np.count_nonzero(fits) > far.size:
         return True
+    logs = logs + lean
     weight = np.exp(logs - logs.max())
-    return bool(weight[fits].sum() >= share * weight.sum())
+    return bool(weight @ fits >= share * weight.sum())
 
 
 def _share_below(place: Numbers) -> Numbers:

@@ -52,16 +52,16 @@ def estimate(case: Case, calendar: Growth, practice: Practice, threshold_cm: flo
         notes = ("no-reading-yet",)
         return Estimate(None, DateBand(), loss, storage, case.as_of, notes, footing=footing)
     crossing = footing.outlook(footing.told()).crossing(threshold_cm)
-    doubted, look = _doubted(footing, outlook), footing.known.look
+    doubted, look, level = _doubted(footing, outlook), footing.known.look, outlook.level()
     sure = footing.read_below >= look.known_readings and not doubted
     return Estimate(
-        level_cm=outlook.level(),
+        level_cm=level,
         threshold_on=_dates(crossing, footing.now, case.as_of, footing.known),
         loss_mm_d=loss,
         storage_mm_cm=storage,
         next_reading_on=footing.next_look(outlook, threshold_cm, doubted),
         notes=tuple(_notes(footing, outlook.cloud, fall, doubted)),
-        too_late_tomorrow=sure and too_late_tomorrow(outlook, threshold_cm, look),
+        too_late_tomorrow=sure and too_late_tomorrow(outlook, level.p50, threshold_cm, look),
         fall_cm_d=fall,
         days_to_threshold=crossing,
         footing=footing,
