@@ -6,10 +6,12 @@ from datetime import datetime
 from typing import Any
 
 from gateway.advisory.changes import Change, Changes, compare, note_changes
+from gateway.advisory.cropstold import same_crop, season_told
+from gateway.advisory.errors import SheetMistake, SheetRefused
 from gateway.advisory.number import Number
 from gateway.advisory.ports import Clock, Store, Unit
 from gateway.advisory.records import Scheme
-from gateway.advisory.register import OnRecord, PlotOnRecord, SeasonOnRecord
+from gateway.advisory.register import OnRecord, PlotOnRecord
 from gateway.advisory.sheets import BlockEntry, PlotEntry, PlotSheet, ReaderEntry, SeasonEntry
 from gateway.agronomy.plot import Plot
 from gateway.agronomy.season import Season
@@ -24,7 +26,7 @@ def enrol_sheet(
     second time changes nothing. What a sheet does not name stays as it is.
     """
     with store.begin() as unit:
-        changes = Enrolling(unit, scheme, unit.register.of(scheme.id), clock.now())(sheet)
+        changes = Enrolling(unit, scheme, unit.register.of(scheme.id), clock.now(), sheet)()
         if not check:
             note_changes(unit, scheme.id, "sheet enrolled", sheet.name, changes, clock.now())
             unit.commit()
@@ -39,23 +41,24 @@ class Enrolling:
     scheme: Scheme
     before: OnRecord
     now: datetime
+    sheet: PlotSheet
     changes: list[Change] = field(default_factory=list)
     growers: dict[tuple[str, Number], int] = field(default_factory=dict)
     languages: dict[Number, str] = field(default_factory=dict)
 
-    def __call__(self, sheet: PlotSheet) -> Changes:
+    def __call__(self) -> Changes:
         """Take all of it in."""
         for plot in self.before.plots.values():
             for number, reader in plot.readers.items():
                 self.growers.setdefault((reader.grower, number), reader.grower_id)
                 self.languages[number] = reader.language
-        for each in (reader for plot in sheet.plots for reader in plot.readers):
+        for each in (reader for plot in self.sheet.plots for reader in plot.readers):
             if each.language is not None:
                 self.languages[each.number] = each.language
         blocks = {name: block.id for name, block in self.before.blocks.items()}
-        for block in sheet.blocks:
+        for block in self.sheet.blocks:
             blocks[block.name] = self._block(block)
-        for entry in sheet.plots:
+        for entry in self.sheet.plots:
             self._plot(entry, blocks)
         return Changes(tuple(self.changes))
 
@@ -149,8 +152,8 @@ class Enrolling:
     def _season(self, entry: SeasonEntry, plot: PlotOnRecord) -> None:
         name = f"of {plot.plot.code} from {entry.established_on}"
         plan_id = None if entry.plan is None else self.before.plans[entry.plan]
-        known = plot.seasons.get(entry.established_on)
-        told = _told(entry)
+        known = same_crop(entry.established_on, plot.seasons, self.sheet.same_crop)
+        told = season_told(entry)
         if known is None:
             self._new("season", name, entry.line)
             season = Season(**told)
@@ -158,13 +161,18 @@ class Enrolling:
             return
         was = {key: getattr(known.season, key) for key in told} | {"plan": known.plan}
         if now := self._changed("season", name, entry.line, was, told | {"plan": entry.plan}):
-            self._change_season(known, now, plan_id)
+            facts = {key: value for key, value in now.items() if key != "plan"}
+            season = self._in_order(entry, replace(known.season, **facts))
+            self.unit.register.change_season(known.id, season, plan_id)
 
-    def _change_season(
-        self, known: SeasonOnRecord, now: Mapping[str, Any], plan_id: int | None
-    ) -> None:
-        facts = {key: value for key, value in now.items() if key != "plan"}
-        self.unit.register.change_season(known.id, replace(known.season, **facts), plan_id)
+    def _in_order(self, entry: SeasonEntry, season: Season) -> Season:
+        """The season put right; a nursery's day goes with the nursery."""
+        if season.method != "transplanted":
+            return replace(season, sown_on=None)
+        if season.sown_on is not None and season.sown_on > season.established_on:
+            cure = f"the nursery is on record as sown {season.sown_on}, tell its day too"
+            raise SheetRefused((SheetMistake(self.sheet.name, entry.line, "sown_on", cure),))
+        return season
 
     # -- what came of it --------------------------------------------------------------------------
 
@@ -178,13 +186,3 @@ class Enrolling:
         change = compare(what, name, line, was, told)
         self.changes.append(change)
         return dict(change.now)
-
-
-def _told(entry: SeasonEntry) -> dict[str, Any]:
-    return {
-        "method": entry.method,
-        "established_on": entry.established_on,
-        "sown_on": entry.sown_on,
-        "duration_days": entry.duration_days,
-        "variety": entry.variety,
-    }

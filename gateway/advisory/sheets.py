@@ -59,11 +59,15 @@ class PlanBounds:
 
 @dataclass(frozen=True, slots=True)
 class DayBounds:
-    """How many days a date may lie from the day of reading, before it negative."""
+    """How many days a date may lie from the day of reading, before it negative.
+
+    ``same_crop``: so far a crop may lie from one on record and still be that one, put right.
+    """
 
     season: Span
     weather: Span
     water: Span
+    same_crop: Span
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,11 +156,12 @@ class PlotEntry:
 
 @dataclass(frozen=True, slots=True)
 class PlotSheet:
-    """A sheet of plots that is in order."""
+    """A sheet of plots that is in order; ``same_crop`` as in the bounds it was read by."""
 
     name: str
     blocks: tuple[BlockEntry, ...]
     plots: tuple[PlotEntry, ...]
+    same_crop: Span
 
 
 @dataclass(frozen=True, slots=True)

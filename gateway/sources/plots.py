@@ -67,7 +67,10 @@ def read_plots(path: Path, known: Known) -> PlotSheet:
     _check_languages(table, (reader for each in readers.values() for reader in each))
     found = [_plot(code, plots[code], known, growers, readers) for code in plots]
     sheet = PlotSheet(
-        path.name, tuple(_blocks(blocks, known)), tuple(plot for plot in found if plot)
+        path.name,
+        tuple(_blocks(blocks, known)),
+        tuple(plot for plot in found if plot),
+        known.bounds.days.same_crop,
     )
     table.require_order()
     return sheet

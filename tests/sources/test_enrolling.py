@@ -1,6 +1,7 @@
 """Sheets of plots go into the store: added, put right, left alone, or refused whole."""
 
 from collections.abc import Iterator
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -115,6 +116,37 @@ def test_what_is_told_anew_is_put_right_and_noted(home: TestHouse, tmp_path: Pat
         0.5,
     )
     assert noted["season changed"]["duration_days now"] == 113
+
+
+def test_a_planting_day_put_right_is_the_same_crop_and_the_next_crop_is_another(
+    home: TestHouse, tmp_path: Path
+) -> None:
+    enrol(home.house, tmp_path, TWO)
+    for day, was in (("2026-02-05", "2026-02-10"), ("2026-02-12", "2026-02-05")):
+        assert enrol(home.house, tmp_path, f",,H01,,,,,,transplanted,{day},,\n") == [
+            f"changed season of H01 from {day} (line 2): established_on {was} -> {day}"
+        ]
+    with home.house.store.begin(write=False) as unit:
+        plot = unit.schemes.plot_id(home.scheme_id, "H01")
+        season = unit.books.case(plot, home.clock.now()).case.season
+    assert (season.established_on, season.duration_days) == (date(2026, 2, 12), 120)
+    enrol(home.house, tmp_path, ",,H01,,,,,,transplanted,2026-06-20,,\n")
+    assert len(on_record(home).plots["H01"].seasons) == 2
+
+
+def test_a_nursery_goes_with_its_planting_day(home: TestHouse, tmp_path: Path) -> None:
+    def tell(method: str, day: str, sown: str) -> list[str]:
+        header = "plot,method,established_on,sown_on\n"
+        path = write(tmp_path, f"{header}H01,{method},{day},{sown}\n")
+        return [str(each) for each in enrol_plots(home.house, path, False).all]
+
+    enrol(home.house, tmp_path, TWO)
+    tell("transplanted", "2026-02-10", "2026-01-20")
+    with pytest.raises(SheetRefused, match=r"csv:2 sown_on: the nursery is on record as sown 2026"):
+        tell("transplanted", "2026-01-19", "")
+    tell("wet-seeded", "2026-02-10", "")
+    ((_, crop),) = on_record(home).plots["H01"].seasons.items()
+    assert (crop.season.method, crop.season.sown_on) == ("wet-seeded", None)
 
 
 def test_an_empty_cell_leaves_what_is_on_record(home: TestHouse, tmp_path: Path) -> None:
