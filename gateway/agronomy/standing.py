@@ -3,12 +3,15 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import timedelta
+from math import floor
 
 from gateway.agronomy.book import Event
 from gateway.agronomy.case import Case
 from gateway.agronomy.practice import Practice
 from gateway.agronomy.season import Season
 from gateway.agronomy.temperature import Cold
+
+STICK_CM = 0.5  # nobody reads a depth finer than this
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +70,8 @@ def _limits(case: Case, season: Season, practice: Practice) -> Iterator[tuple[st
         yield "snails", start.snail_cm, start.snail_cm
     if height is not None:
         small = young or seeded or snails
-        aim = height * (start.young_share if small else practice.water.deep_share)
+        share = start.young_share if small else practice.water.deep_share
+        aim = floor(height * share / STICK_CM) * STICK_CM
         yield "plants-short", aim, max(aim, height * practice.water.deep_share)
 
 
