@@ -3,12 +3,15 @@
 import logging
 import threading
 from collections.abc import Callable
+from typing import Final
 
 from apscheduler.executors.pool import ThreadPoolExecutor
 from apscheduler.jobstores.memory import MemoryJobStore
 from apscheduler.schedulers.background import BackgroundScheduler
 
 log = logging.getLogger(__name__)
+
+GATHER_S: Final = 0.03
 
 
 class Ticker:
@@ -70,6 +73,8 @@ class Ticker:
         event = self._wakes[name]
         while not self._stop.is_set():
             event.wait(timeout=self._seconds)
+            # What comes in a burst goes out in one pass, after the callback has its answer.
+            self._stop.wait(GATHER_S)
             event.clear()
             while not self._stop.is_set() and self._guarded(name, self._dispatchers[name]):
                 pass
