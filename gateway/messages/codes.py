@@ -81,14 +81,14 @@ def code_at(tokens: list[Token], at: int, codes: Codes) -> tuple[tuple[str, ...]
     """Own codes named from token ``at`` on, how many tokens they take, and digits left over.
 
     Returns ((), 0, "") where none is named. The longest spelling wins. A space, or a glued dot,
-    dash, slash or underscore, may stand between the parts.
+    dash, slash underscore or number sign, may stand between the parts.
     """
     written, best = "", ((), 0, "")  # type: tuple[str, tuple[tuple[str, ...], int, str]]
     parts, i, spaced = 0, at, False
     while i < len(tokens) and parts < codes.most_parts + 2:
         token = tokens[i]
         if token.shape == "mark":
-            joined = token.text in "-./_" and token.glued and i > at
+            joined = token.text in "-./_#" and token.glued and i > at
             if not (joined and i + 1 < len(tokens) and tokens[i + 1].glued):
                 break
             i += 1

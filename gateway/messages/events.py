@@ -9,7 +9,7 @@ from gateway.messages.numerals import CM_IN, Amount
 
 _LINK = frozenset(("filler", "polite", "to", "deep"))
 _COURTEOUS = frozenset(("filler", "polite"))
-_DEPTH_LINK = _LINK | {"above", "comma", "own", "day"}
+_DEPTH_LINK = _LINK | {"above", "comma", "own", "day", "weekday", "date"}
 _CODES_AS_VALUE = ("outlet-open", "outlet-shut")
 _DENIES = ("not", "no")
 _ONCE = ("nitrogen", "done", "outlet-open", "outlet-shut")

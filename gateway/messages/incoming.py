@@ -7,7 +7,7 @@ from gateway.messages.heard import Sender
 from gateway.messages.itemise import Itemiser
 from gateway.messages.items import Item
 from gateway.messages.normal import fold
-from gateway.messages.scopes import mark_asked
+from gateway.messages.scopes import mark_asked, settle_lately
 from gateway.messages.tokens import tokenise
 from gateway.messages.vocabulary import Vocabulary
 
@@ -23,6 +23,7 @@ class Incoming:
         self.tokens = tokenise(fold(text, vocabulary))
         read = Itemiser(self.tokens, self.codes, vocabulary).run()
         self.items, self.words = read.items, read.words
+        settle_lately(self.items)
         self.questioned = bool(read.asked)
         opened = {c for c, word in read.first_words.items() if word in vocabulary.openers}
         self.spans = mark_asked(self.items, read.asked, opened)

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from gateway.messages.items import Item
-from gateway.messages.levelnumbers import Number
+from gateway.messages.levelnumbers import STAND, Number
 
 _MENDS = frozenset(("mend", "sorry", "wrong"))
 
@@ -11,7 +11,8 @@ _MENDS = frozenset(("mend", "sorry", "wrong"))
 def mend(items: list[Item], numbers: list[Number]) -> tuple[list[Number], bool]:
     """The numbers that stand after corrections, and whether there was one."""
     for number in numbers:
-        number.negated = number.at > 0 and items[number.at - 1].role == "not"
+        before = [item.role for item in items[max(0, number.at - 2) : number.at]]
+        number.negated = before[-1:] == ["not"] or (before[:1] == ["not"] and before[1] in STAND)
     wrong = {number.key for number in numbers if number.negated}
     kept = [n for n in numbers if not n.negated and n.key not in wrong]
     dropped = [n for n in numbers if n.negated]

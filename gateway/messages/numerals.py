@@ -9,6 +9,7 @@ from gateway.messages.vocabulary import Vocabulary
 CM_IN = {"cm": 1.0, "mm": 0.1, "m": 100.0, "inch": 2.54, "ft": 30.48}
 _FINE = ("m", "inch", "ft")
 _LOOKALIKE = frozenset("oil")
+_BETWEEN_DIGITS = frozenset("ex")
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,14 +90,17 @@ def _half_unit(tokens: list[Token], at: int, vocabulary: Vocabulary) -> bool:
 def _lookalike_after(tokens: list[Token], at: int, vocabulary: Vocabulary) -> bool:
     if at >= len(tokens) or not tokens[at].glued or tokens[at].shape != "word":
         return False
+    powers = at + 1 < len(tokens) and tokens[at + 1].shape == "number" and tokens[at + 1].glued
+    if powers and tokens[at].text in _BETWEEN_DIGITS:
+        return True
     return set(tokens[at].text) <= _LOOKALIKE and tokens[at].text not in vocabulary.quantities
 
 
 def sign_before(tokens: list[Token], at: int, vocabulary: Vocabulary) -> tuple[int, bool]:
     """The sign written before token ``at`` (-1, 1, or 0), and whether it is beyond doubt.
 
-    A hyphen glued to a letter or digit before it only separates; after a space or a mark it is a
-    minus.
+    A hyphen glued to a letter or digit before it only separates, and so does a colon with a dash
+    (":- 15"); after a space or a mark it is a minus.
     """
     if at == 0:
         return 0, True
@@ -108,6 +112,8 @@ def sign_before(tokens: list[Token], at: int, vocabulary: Vocabulary) -> tuple[i
     previous = tokens[at - 2] if at > 1 else None
     if previous is not None and previous.shape == "mark" and previous.text in "+-":
         return 0, False
+    if previous is not None and previous.text in ":;" and before.glued and not tokens[at].glued:
+        return 0, True
     joined = previous is not None and before.glued and previous.shape != "mark"
     if before.text == "+":
         return 1, not (joined and previous is not None and previous.shape == "number")

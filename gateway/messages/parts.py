@@ -14,6 +14,8 @@ from gateway.messages.whens import day_of_event, day_of_level, day_word
 _NEED_A_PLOT = frozenset(
     ("flooded", "nitrogen", "weeds", "spray", "tall", "flowering", "submerged", "snails", "green")
 ) | {"harvest"}
+# These hold on the day of the text, whenever they began.
+_LASTING = frozenset(("no-water", "no-power", "broken", "submerged", "snails", "green"))
 _OF_THE_ONLY_PLOT = _NEED_A_PLOT | {"rain", "no-water"}
 _ONLY_NAMED = frozenset(("own", "filler", "polite", "comma", "and", "plot", "day", "stick"))
 _ONLY_NAMED |= frozenset(("unknown", "inside", "deep", "plain", "sign", "amount", "clock"))
@@ -127,6 +129,8 @@ class Parts:
             return
         of = plot if named or kind in _OF_THE_ONLY_PLOT else None
         on = days.settled(day_of_event(share.items, event), self.said.today)
+        if on == days.UNKNOWN and kind in _LASTING:
+            on = None
         if on == days.UNKNOWN:
             self.found.ask.append(Ask(of, "day"))
             return

@@ -19,6 +19,8 @@ def mark_asked(items: list[Item], questioned: set[int], opened: set[int]) -> lis
     for clause in _clauses(items):
         number = clause[0].clause
         start = 0 if number in questioned & opened else _question_start(clause)
+        if start is None and number in questioned and any(item.role == "mend" for item in clause):
+            start = 0
         if start is not None:
             for item in clause[start:]:
                 item.asked = True
@@ -27,6 +29,15 @@ def mark_asked(items: list[Item], questioned: set[int], opened: set[int]) -> lis
             _ask_events(clause, spans, number)
         _mark_plans(clause)
     return spans
+
+
+def settle_lately(items: list[Item]) -> None:
+    """Words such as "since yesterday": of a change in "down 3 cm since yesterday", else idle."""
+    for i, item in enumerate(items):
+        if item.role == "lately":
+            before = [x.role for x in items[max(0, i - 2) : i]]
+            moved = before in (["below", "amount"], ["above", "amount"])
+            item.role = "change" if moved else "filler"
 
 
 def _clauses(items: list[Item]) -> list[list[Item]]:
@@ -62,8 +73,10 @@ def _mark_plans(clause: list[Item]) -> None:
     roles = [item.role for item in clause]
     if "future" in roles:
         start = roles.index("future")
+        guessed = all(role == "polite" for role in roles[start + 1 :])  # "-12 tomorrow"
         for i, item in enumerate(clause):
-            item.asked = item.asked or i >= start or item.role == "event"
+            planned = i >= start or item.role == "event"
+            item.asked = item.asked or planned or (guessed and item.role in ("amount", "dry"))
     if "want" in roles:
         start = roles.index("want")
         for i, item in enumerate(clause):

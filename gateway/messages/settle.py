@@ -38,8 +38,13 @@ def _level_chosen(
     vocabulary: Vocabulary,
 ) -> Heard | None:
     number = _choice(rest, words, len(levels), vocabulary)
+    repeated = _repeated(rest, levels)
+    if number is not None and repeated:
+        return _again(pending, levels)
     if number is not None:
         return _taken(pending, levels[number - 1])
+    if len(repeated) == 1 and 0 not in levels:
+        return _taken(pending, repeated[0])
     numbered = any(item.role == "amount" for item in rest)
     kind = None if numbered else _yes_or_no(rest, words, vocabulary)
     if kind == "yes":
@@ -49,7 +54,27 @@ def _level_chosen(
     return _by_side(rest, pending, levels)
 
 
+def _repeated(rest: list[Item], levels: tuple[float, ...]) -> tuple[float, ...]:
+    """The candidates whose size the text only says again: "2" to "2 below or 2 above?"."""
+    amount = rest[0].amount if len(rest) == 1 else None
+    if amount is None or amount.sign or not (amount.sure and amount.length):
+        return ()
+    return tuple(level for level in levels if abs(level) == amount.cm)
+
+
+def _affirmed(rest: list[Item]) -> list[Item]:
+    """Without what is denied ("below not above"), and without "no" or "sorry" said first."""
+    said = [x for i, x in enumerate(rest) if x.role != "sorry" or i]
+    if said and said[0].role == "no" and all(x.clause != said[0].clause for x in said[1:]):
+        said = said[1:]
+    sides = [_side(item) for item in said]
+    if len(said) == 3 and said[1].role == "not" and sides[0] == -(sides[2] or 0) != 0:
+        return said[:1]
+    return said
+
+
 def _by_side(rest: list[Item], pending: Pending, levels: tuple[float, ...]) -> Heard | None:
+    rest = _affirmed(rest)
     sides = {_side(item) for item in rest if item.role not in ("no", "not")}
     if sides and None not in sides and len(sides) < len({_side(item) for item in rest}):
         return _again(pending, levels)

@@ -26,10 +26,13 @@ def meant(word: str, vocabulary: Vocabulary) -> str:
 
 def _only(near: dict[str, int], vocabulary: Vocabulary) -> str | None:
     best = [target for target, slips in near.items() if slips == min(near.values())]
-    if not best or any(target.startswith(" ") or len(target) < 5 for target in best):
+    if not best or any(target.startswith(" ") for target in best):
         return None
     meanings = {_term(target, vocabulary) for target in best}
-    return best[0] if len(best) == 1 or (len(meanings) == 1 and None not in meanings) else None
+    if len(best) > 1 and (len(meanings) > 1 or None in meanings):
+        return None
+    longest = max(best, key=len)
+    return longest if len(longest) >= 5 else None
 
 
 def _term(word: str, vocabulary: Vocabulary) -> Term | None:

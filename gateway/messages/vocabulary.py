@@ -21,6 +21,7 @@ ROLES = (
     "vague",
     "filling",
     "change",
+    "lately",
     "compare",
     "deep",
     "to",
