@@ -28,5 +28,15 @@ def serve_lines(
             reply = {"error": str(error), "line": number}
         except UnicodeDecodeError as error:
             reply = {"error": f"not UTF-8 text: byte {error.start} of the line", "line": number}
-        sink.write(json.dumps(reply, ensure_ascii=False, separators=(",", ":")) + "\n")
+        sink.write(_written(reply, getattr(sink, "encoding", None) or "utf-8") + "\n")
         sink.flush()
+
+
+def _written(reply: dict[str, Any], encoding: str) -> str:
+    """The reply as JSON in its own script, or escaped where the sink cannot carry that."""
+    line = json.dumps(reply, ensure_ascii=False, separators=(",", ":"))
+    try:
+        line.encode(encoding)
+    except UnicodeEncodeError:  # half a surrogate pair, or a sink that is not UTF-8
+        return json.dumps(reply, separators=(",", ":"))
+    return line

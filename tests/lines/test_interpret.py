@@ -270,3 +270,16 @@ def test_every_question_of_the_corpus_is_about_something_that_the_schema_names()
     for line in (_ROOT / "tests/corpus/en.jsonl").read_text(encoding="utf-8").splitlines():
         answer = interpret_line(json.dumps(json.loads(line)["in"]), _VOCABULARIES)
         assert {ask["about"] for ask in answer["ask"]} <= set(known)
+
+
+@pytest.mark.parametrize("encoding", ["utf-8", "ascii", "latin-1"])
+def test_a_reply_that_the_pipe_cannot_carry_is_escaped_and_the_next_line_is_served(
+    encoding: str,
+) -> None:
+    lines = b'{"text": "-12", "plots": ["\\ud800\xe0\xa7\xa7"]}\n{"text": "-9", "plots": ["K12"]}\n'
+    written = io.BytesIO()
+    sink = io.TextIOWrapper(written, encoding=encoding, write_through=True)
+    serve_lines(io.BytesIO(lines), sink, lambda line: interpret_line(line, _VOCABULARIES))
+    first, second = (json.loads(line) for line in written.getvalue().splitlines())
+    assert first["readings"][0]["plot"] == "\ud800\u09e7"
+    assert _levels(second) == [("K12", -9)]
