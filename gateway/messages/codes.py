@@ -81,7 +81,7 @@ def code_at(tokens: list[Token], at: int, codes: Codes) -> tuple[tuple[str, ...]
     """Own codes named from token ``at`` on, how many tokens they take, and digits left over.
 
     Returns ((), 0, "") where none is named. The longest spelling wins. A space, or a glued dot,
-    dash, slash underscore or number sign, may stand between the parts.
+    dash, slash, underscore or number sign, may stand between the parts.
     """
     written, best = "", ((), 0, "")  # type: tuple[str, tuple[tuple[str, ...], int, str]]
     parts, i, spaced = 0, at, False
@@ -96,7 +96,8 @@ def code_at(tokens: list[Token], at: int, codes: Codes) -> tuple[tuple[str, ...]
         if token.shape == "number" and not token.text.isdigit():
             left = _cut(written, token.text, codes) if token.glued or parts == 1 else None
             return (left[0], i + 1 - at, left[1]) if left and parts else best
-        if parts >= codes.most_parts and not token.glued:
+        done = parts >= codes.most_parts and not token.glued
+        if done and (best[1] or not _apart(tokens, at, i)):
             break
         spaced = spaced or (parts > 0 and not token.glued)
         written += token.text
@@ -110,6 +111,13 @@ def code_at(tokens: list[Token], at: int, codes: Codes) -> tuple[tuple[str, ...]
             if left and len(left[1]) < len(token.text):
                 best = (left[0], i - at, left[1])
     return best
+
+
+def _apart(tokens: list[Token], at: int, end: int) -> bool:
+    """Whether a code is spelled out one by one, with a space after each ("h 0 7")."""
+    spelled = tokens[at : end + 1]
+    apart = not any(token.glued for token in spelled[1:])
+    return apart and all(len(token.text) == 1 and token.shape != "mark" for token in spelled)
 
 
 def _sound(written: str, parts: int, codes: Codes) -> bool:

@@ -21,12 +21,14 @@ def plain_reading(text: str, sender: Sender, vocabulary: Vocabulary) -> Heard | 
     None where the text is not as plain as that, where a question is open, or where the phone has a
     habit of its own.
     """
-    words = text.split(" ", 3)
+    words = text.strip().split(" ", 3)
     if len(words) > 3 or sender.pending is not None or sender.reads:
         return None
     code = words[0] if len(words) > 1 else _only_plot(sender)
     if code not in sender.plots:
-        return None
+        code = (code or "").upper()
+        if code not in sender.plots:
+            return None
     if len(words) == 3:
         return _sided(code, words[1], words[2], vocabulary)
     return _alone(code, words[-1], vocabulary)
