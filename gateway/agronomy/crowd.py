@@ -25,7 +25,8 @@ from gateway.agronomy.guesses import MM_PER_CM, Habit, Numbers, even_normals
 from gateway.agronomy.model import Model
 from gateway.agronomy.spells import Spell, Step
 
-CHUNK = 64  # plots at a time: their guesses stay in the processor's own memory
+CHUNK = 128  # plots at a time: their guesses stay in the processor's own memory
+HABIT = ("seepage", "storage", "use", "rate", "pace")
 STATE = ("water", "variance", "log_weight", "kept")
 NO_STEP = Step(0.0, 0.0, 0.0, 0.0)
 
@@ -59,6 +60,7 @@ class Trails:
     """The guesses of many plots within their spells, as ``clouds.Trail`` has them of one."""
 
     theta: Numbers
+    habit: Habit
     state: State
     lean: Numbers
 
@@ -71,6 +73,8 @@ class Trails:
         self.theta[rows], self.lean[rows] = part.theta, part.lean
         for name in STATE:
             getattr(self.state, name)[rows] = getattr(part.state, name)
+        for name in HABIT:
+            getattr(self.habit, name)[rows] = getattr(part.habit, name)
 
 
 def _learn(crowd: Crowd, rows: Any, spells: Sequence[Spell], model: Model) -> None:
@@ -80,7 +84,8 @@ def _learn(crowd: Crowd, rows: Any, spells: Sequence[Spell], model: Model) -> No
     for number in range(max(len(spell.steps) for spell in spells)):
         _follow(trails, spells, number, model)
         read = np.array([_is_read(spell, number) for spell in spells])
-        thin = np.flatnonzero(read & (_carried(trails.weight()) * ENOUGH < model.guesses))
+        carried = _carried(trails.state.log_weight + trails.lean)
+        thin = np.flatnonzero(read & (carried * ENOUGH < model.guesses))
         if thin.size:
             some = [spells[int(row)] for row in thin]
             trails.put(thin, _redrawn(trails, thin, mean, root, some, number, model))
@@ -95,19 +100,20 @@ def _is_read(spell: Spell, number: int) -> bool:
 def _begun(
     theta: Numbers, spells: Sequence[Spell], model: Model, lean: Numbers | None = None
 ) -> Trails:
-    level, doubt = Habit.of(theta, model.loss_below).seen_each(
+    habit = Habit.of(theta, model.loss_below)
+    level, doubt = habit.seen_each(
         _column(spell.level_cm for spell in spells), _column(spell.doubt_cm for spell in spells)
     )
     state = State(level, doubt * doubt, np.zeros_like(level), np.zeros_like(level))
-    return Trails(theta, state, np.zeros_like(level) if lean is None else lean)
+    return Trails(theta, habit, state, np.zeros_like(level) if lean is None else lean)
 
 
 def _follow(trails: Trails, spells: Sequence[Spell], number: int, model: Model) -> None:
     """Step ``number`` of each spell that has one."""
     steps = [s.steps[number] if number < len(s.steps) else NO_STEP for s in spells]
-    habit = Habit.of(trails.theta, model.loss_below)
-    _pass(trails.state, habit, steps, model)
-    _see(trails.state, habit, steps, model, trails.lean)
+    told = _told(steps)
+    _pass(trails.state, trails.habit, told, model)
+    _see(trails.state, trails.habit, told, model, trails.lean)
 
 
 def _redrawn(
@@ -132,35 +138,71 @@ def _redrawn(
     return found
 
 
-def _pass(state: State, habit: Habit, steps: Sequence[Step], model: Model) -> None:
-    days = _column(step.days for step in steps)
-    rain = _column(step.rain for step in steps)
-    squares = _column(step.rain_squares for step in steps)
-    loss = habit.use * _column(step.demand for step in steps) + habit.seepage * days
-    water = state.water - loss + rain
-    strayed = np.square(model.day_doubt * loss) / np.maximum(days, 1e-9)
-    state.variance = state.variance + strayed + model.rain_doubt**2 * squares
-    heavy = rain > model.heavy_rain_mm
+@dataclass(slots=True)
+class Told:
+    """One step of each plot, as columns of shape (plots, 1)."""
+
+    days: Numbers
+    demand: Numbers
+    rain: Numbers
+    squares: Numbers
+    level: Numbers
+    noise: Numbers
+    wet: Any
+    dry: Any
+
+
+def _told(steps: Sequence[Step]) -> Told:
+    table = np.array(
+        [
+            (
+                step.days,
+                step.demand,
+                step.rain,
+                step.rain_squares,
+                step.level_cm or 0.0,
+                step.noise_cm,
+                step.level_cm is not None and not step.dry,
+                step.level_cm is not None and step.dry,
+            )
+            for step in steps
+        ]
+    )
+    columns = [table[:, [place]] for place in range(8)]
+    days, demand, rain, squares, level, noise, wet, dry = columns
+    return Told(days, demand, rain, squares, level, noise, wet > 0, dry > 0)
+
+
+def _pass(state: State, habit: Habit, told: Told, model: Model) -> None:
+    loss = habit.use * told.demand
+    loss += habit.seepage * told.days
+    state.water = state.water - loss
+    loss *= loss
+    loss *= model.day_doubt**2 / np.maximum(told.days, 1e-9)
+    loss += state.variance
+    state.variance = loss
+    if told.rain.any():
+        state.water += told.rain
+        state.variance += model.rain_doubt**2 * told.squares
+    heavy = told.rain > model.heavy_rain_mm
     if heavy.any():
-        water = np.where(heavy, np.minimum(water, MM_PER_CM * model.bund_cm), water)
-    state.water = water
+        state.water = np.where(
+            heavy, np.minimum(state.water, MM_PER_CM * model.bund_cm), state.water
+        )
 
 
-def _see(state: State, habit: Habit, steps: Sequence[Step], model: Model, lean: Numbers) -> None:
-    wet = _column(step.level_cm is not None and not step.dry for step in steps) > 0
-    dry = _column(step.level_cm is not None and step.dry for step in steps) > 0
-    level = _column(step.level_cm or 0.0 for step in steps)
-    noise_cm = _column(step.noise_cm for step in steps)
+def _see(state: State, habit: Habit, told: Told, model: Model, lean: Numbers) -> None:
+    wet, dry = told.wet, told.dry
     state.variance = state.variance + np.where(wet | dry, state.kept, 0.0)
     if wet.any():
-        seen, noise = habit.seen_each(level, noise_cm)
+        seen, noise = habit.seen_each(told.level, told.noise)
         after = _copy(state)
         off, spread = placed(after, seen, noise)
         explained = _explained(np.abs(off), after.log_weight + lean, model.doubtful_share)
-        correct(after, off, spread, noise, noise / noise_cm, explained, model)
+        correct(after, off, spread, noise, noise / told.noise, explained, model)
         _take(state, after, wet)
     if dry.any():
-        edge, noise = habit.seen_each(level + DRY_BY_CM, noise_cm * DRY_NOISE)
+        edge, noise = habit.seen_each(told.level + DRY_BY_CM, told.noise * DRY_NOISE)
         after = _copy(state)
         place, spread = placed(after, edge, noise)
         correct_dry(after, edge, place, spread, place.max(axis=1, keepdims=True) > -DRY_DOUBTFUL)
@@ -185,8 +227,9 @@ def _tempered(theta: Numbers, logs: Numbers, root: Numbers) -> tuple[Numbers, Nu
     weight = np.empty_like(logs)
     for _ in range(TEMPERINGS):
         share = np.where(open_, share * TEMPER, share)
-        weight = _shares(share * (logs - top))
-        open_ = (_carried(weight) * ENOUGH < logs.shape[1])[:, None]
+        tempered = share * (logs - top)
+        weight = _shares(tempered)
+        open_ = (_carried(tempered) * ENOUGH < logs.shape[1])[:, None]
         if not open_.any():
             break
     centre, spread = _moments(theta, weight)
@@ -207,8 +250,10 @@ def _shares(logs: Numbers) -> Numbers:
     return weight
 
 
-def _carried(weight: Numbers) -> Numbers:
-    found: Numbers = 1 / np.sum(weight * weight, axis=1)
+def _carried(logs: Numbers) -> Numbers:
+    weight = np.exp(logs - logs.max(axis=1, keepdims=True))
+    whole = weight.sum(axis=1)
+    found: Numbers = whole * whole / np.einsum("ij,ij->i", weight, weight)
     return found
 
 
