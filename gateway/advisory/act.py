@@ -43,6 +43,8 @@ EVENTS: Final[dict[str, Callable[[Meaning], dict[str, object]]]] = {
     "no-water": lambda m: {"kind": "no-water"},
     "submerged": lambda m: {"kind": "submerged"},
     "harvest": lambda m: {"kind": "harvest"},
+    "green": lambda m: {"kind": "green"},
+    "snails": lambda m: {"kind": "snails"},
 }
 # Answered by a notice alone: the office must hear of it, or there is no next step.
 NOTICED: Final = {"no-water": "notice.no-water", "harvest": "notice.harvest"}
@@ -52,6 +54,8 @@ NOTED: Final = {
     "nitrogen": "notice.nitrogen",
     "spray": "notice.spray",
     "flowering": "notice.flowering",
+    "green": "notice.green",
+    "snails": "notice.snails",
 }
 
 
@@ -168,8 +172,6 @@ ACTS: Final[dict[str, Callable[[Talk, Meaning], Touched]]] = {
     **{
         kind: say_notice(f"notice.{kind}")
         for kind in (
-            "snails",
-            "green",
             "done",
             "no-power",
             "broken",

@@ -11,6 +11,7 @@ from gateway.advisory.papers import Papers
 from gateway.advisory.parcels import NewParcel, State
 from gateway.advisory.ports import Clock, Store, Unit
 from gateway.advisory.records import DutyRow, Phone, PlotCase, Scheme
+from gateway.agronomy.holds import holds_of
 from gateway.agronomy.stages import Calendar, calendar_for
 from gateway.messages.wording import word_duty
 
@@ -80,6 +81,8 @@ class Owe:
             if case.season is None or season_id is None:
                 continue
             practice = self.papers.rules.practice_of(case.plot.profile)
+            if holds_of(case, practice).submerged == "under":
+                continue  # what a drowned plot needs is said by its advice, not by the calendar
             calendar = calendar_for(case, case.season, practice)
             for rule in self.papers.duties.duties.values():
                 anchor = anchor_of(rule, calendar)

@@ -93,6 +93,14 @@ def test_a_phone_that_left_is_owed_no_text(home: TestHouse) -> None:
     assert home.house.owe() == 0
 
 
+def test_a_plot_under_water_is_owed_nothing_by_the_calendar(home: TestHouse) -> None:
+    plot_id = home.add_plot("K12", STRANGER, planted_days_ago=WINDOW_OPENS - 1)
+    with home.house.store.begin() as unit:
+        unit.books.append(plot_id, Event("submerged", home.today), "reader", home.clock.now())
+        unit.commit()
+    assert home.house.owe() == 0
+
+
 def add_heading(home: TestHouse, plot_id: int, days_from_today: int) -> None:
     with home.house.store.begin() as unit:
         on = home.today + timedelta(days=days_from_today)

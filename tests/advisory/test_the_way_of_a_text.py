@@ -175,6 +175,10 @@ def test_leaving_is_confirmed_once_and_answers_still_come(home: TestHouse) -> No
         ("H07 WEEDS", "weeds", "let no soil show"),
         ("H07 SPRAY", "spray", "label"),
         ("H07 rain 20 mm", "rain", "H07"),
+        ("H07 snails", "snails", "H07"),
+        ("H07 still green", "green", "H07"),
+        ("H07 plants under water", "submerged", "H07"),
+        ("H07 harvested", "harvest", "closed"),
     ],
 )
 def test_a_report_is_written_into_the_book_and_answered_in_one_segment(
