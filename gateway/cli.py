@@ -91,7 +91,7 @@ def advise(schema: bool, flows: Path | None) -> None:
 @speaks_plainly
 def check_flows(flows: Path | None, locales: Path | None, against: Path | None) -> None:
     """Check every file of flows/ and locales/; a mistake is told with file, line and cure."""
-    from gateway.compose import mistakes_in
+    from gateway.chores import mistakes_in
 
     found = mistakes_in(flows or flows_folder(), locales or locales_folder())
     for mistake in found:
@@ -100,7 +100,7 @@ def check_flows(flows: Path | None, locales: Path | None, against: Path | None) 
         raise click.ClickException(f"{len(found)} {'mistake' if len(found) == 1 else 'mistakes'}")
     click.echo("flows and locales are in order")
     if against is not None:
-        from gateway.compose import other_advice
+        from gateway.chores import other_advice
         from gateway.lines.compare import comparison_text
 
         changed = flows or flows_folder()
@@ -167,7 +167,7 @@ def explain(advice: int) -> None:
 @speaks_plainly
 def text(sender: str, body: str, wait: float) -> None:
     """Let the phone FROM text BODY through the simulator carrier; prints the reply."""
-    from gateway.compose import text_through_simulator
+    from gateway.chores import text_through_simulator
 
     replies = text_through_simulator(the_house(), sender, body, wait)
     for reply in replies:
@@ -186,7 +186,8 @@ def text(sender: str, body: str, wait: float) -> None:
 @speaks_plainly
 def trial(today: datetime | None, seed: int) -> None:
     """Fill an EMPTY store with an invented scheme and half a season of its texts."""
-    from gateway.compose import make_the_trial, open_log
+    from gateway.chores import make_the_trial
+    from gateway.compose import open_log
 
     settings = read_settings()
     open_log(settings.log_level)

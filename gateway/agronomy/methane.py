@@ -1,7 +1,7 @@
 """Methane of a season, as a range by inventory factors. It is not a measurement.
 
 IPCC 2019 Refinement to the 2006 Guidelines, volume 4, chapter 5, section 5.5: equations 5.1 to 5.3
-and tables 5.11 to 5.14, quoted after a transcript with the tables' page numbers.
+and tables 5.11 to 5.14, quoted after a secondary text that gives the tables' page numbers.
 """
 
 from collections.abc import Mapping
