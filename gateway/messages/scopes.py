@@ -27,6 +27,8 @@ def mark_asked(items: list[Item], questioned: set[int], opened: set[int]) -> lis
             spans.append((clause[start].at, number))
         elif number in questioned:
             _ask_events(clause, spans, number)
+        elif number in opened and _plot_follows(clause):
+            _doubt(clause)
         _mark_plans(clause)
     return spans
 
@@ -60,13 +62,24 @@ def _question_start(clause: list[Item]) -> int | None:
 
 
 def _ask_events(clause: list[Item], spans: list[tuple[int, int]], number: int) -> None:
-    for item in clause:
-        item.doubted = item.role in ("dry", "surface")
+    _doubt(clause)
     worded = [item for item in clause if item.role not in _QUIET]
     for item in worded:
         item.asked = True
     if worded:
         spans.append((worded[0].at, number))
+
+
+def _plot_follows(clause: list[Item]) -> bool:
+    """Whether a plot is the second word ("is H07 dry"), maybe within the phrase that began."""
+    own = next((item.at for item in clause[:2] if item.role == "own"), None)
+    return clause[0].role == "own" or own == clause[0].at + 1
+
+
+def _doubt(clause: list[Item]) -> None:
+    """Of what is told in words alone, as in "is H07 dry", nothing may be taken."""
+    for item in clause:
+        item.doubted = item.role in ("dry", "surface")
 
 
 def _mark_plans(clause: list[Item]) -> None:

@@ -56,7 +56,8 @@ def _level_chosen(
 
 def _repeated(rest: list[Item], levels: tuple[float, ...]) -> tuple[float, ...]:
     """The candidates whose size the text only says again: "2" to "2 below or 2 above?"."""
-    amount = rest[0].amount if len(rest) == 1 else None
+    said = [item for item in rest if item.role != "no"]
+    amount = said[0].amount if len(said) == 1 else None
     if amount is None or amount.sign or not (amount.sure and amount.length):
         return ()
     return tuple(level for level in levels if abs(level) == amount.cm)

@@ -175,7 +175,7 @@ def _by_clause(items: list[Item], clusters: list[list[int]]) -> list[Share]:
         _divide(items, clause, [(shares[k], clusters[k]) for k in here])
         shares[here[0]].items[:0] = waiting
         waiting, latest = [], shares[here[-1]]
-    if any(_taken_back(share) for share in shares[:-1]):
+    if any(map(_taken_back, shares[:-1])) or any(map(_takes_back, shares[1:])):
         for share in shares:
             share.tangled = True
     return shares
@@ -191,6 +191,12 @@ def _taken_back(share: Share) -> bool:
     """Whether a part for one plot ends in words of correction, so that the next may replace it."""
     said = [item.role for item in share.items if item.role not in ("polite", "comma", "and")]
     return bool(said) and said[-1] in _MENDS
+
+
+def _takes_back(share: Share) -> bool:
+    """Whether a part names its plot after a word of correction only ("-12. Sorry, H09")."""
+    said = [item.role for item in share.items if item.role not in ("polite", "comma", "and")]
+    return said[:1] in (["sorry"], ["mend"]) and said[1:2] == ["own"]
 
 
 def _divide(items: list[Item], clause: range, here: list[tuple[Share, list[int]]]) -> None:
