@@ -59,9 +59,9 @@ def _sender(given: dict[str, Any]) -> Sender:
     if not isinstance(plots, list) or not all(isinstance(p, str) and p.strip() for p in plots):
         raise LineError('plots: need a list of codes, such as ["B07", "K12"]')
     if given.keys() <= {"text", "plots"}:
-        return Sender(tuple(plots))
+        return Sender(tuple(dict.fromkeys(plots)))
     return Sender(
-        tuple(plots),
+        tuple(dict.fromkeys(plots)),
         given.get("language") or _DEFAULT,
         _reads(given),
         _rims(given),

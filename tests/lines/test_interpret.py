@@ -283,3 +283,9 @@ def test_a_reply_that_the_pipe_cannot_carry_is_escaped_and_the_next_line_is_serv
     first, second = (json.loads(line) for line in written.getvalue().splitlines())
     assert first["readings"][0]["plot"] == "\ud800\u09e7"
     assert _levels(second) == [("K12", -9)]
+
+
+@pytest.mark.parametrize("text", ["-12", "12 below", "the water is 12 cm below the soil"])
+def test_a_plot_listed_twice_is_still_the_only_plot(text: str) -> None:
+    assert _levels(_ask(text, plots=["B07", "B07"])) == [("B07", -12)]
+    assert _levels(_ask(text, plots=["B07", "B07"], unsigned="below")) == [("B07", -12)]
