@@ -246,11 +246,15 @@ class OfficeUser:
 
 @dataclass(frozen=True, slots=True)
 class NitrogenSplit:
-    """One split of a plan: days after establishment, and kg of nitrogen per hectare."""
+    """One split of a plan: days after establishment, and kg of nitrogen per hectare.
+
+    ``plan_kg`` is the weight of the product set aside for one plot, kg; None where none is.
+    """
 
     from_day: int
     to_day: int
     kg_n_ha: float
+    plan_kg: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

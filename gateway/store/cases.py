@@ -43,10 +43,18 @@ def plot_of(row: Row[Any]) -> Plot:
         tube_bottom_cm=row.tube_bottom_cm,
         threshold_cm=row.threshold_cm,
         threshold_raised=raised
-        and ThresholdRaised(raised, row.threshold_raised_on, row.threshold_raised_reason),
+        and ThresholdRaised(
+            raised,
+            row.threshold_raised_on,
+            row.threshold_raised_reason,
+            row.threshold_raised_from_cm,
+        ),
         bars=None if row.bars is None else frozenset(row.bars),
         outlet_lps=row.block_lps if row.outlet_lps is None else row.outlet_lps,
         profile=row.profile,
+        water_ec_ds_m=row.water_ec_ds_m,
+        bund_cm=row.bund_cm,
+        area_confirmed=row.area_confirmed,
     )
 
 
@@ -60,6 +68,10 @@ def season_of(row: Row[Any], splits: tuple[Split, ...]) -> Season:
         flowering_seen_on=row.flowering_seen_on,
         nitrogen=splits,
         variety=row.variety or None,
+        crop_season=row.crop_season,
+        photoperiod_sensitive=row.photoperiod_sensitive,
+        uneven=row.uneven,
+        seedlings=row.seedlings,
     )
 
 
@@ -88,6 +100,7 @@ def split_of(row: Row[Any], established_on: date) -> Split:
         date.fromordinal(established_on.toordinal() + row.to_day),
         kg_ha=row.kg_n_ha / (row.n_percent / 100),
         product=row.product,
+        plan_kg=row.plan_kg,
     )
 
 

@@ -130,6 +130,7 @@ class SqlSchemes(Repository):
                     "from_day": split.from_day,
                     "to_day": split.to_day,
                     "kg_n_ha": split.kg_n_ha,
+                    "plan_kg": split.plan_kg,
                 }
                 for split in plan.splits
             ),
@@ -150,12 +151,8 @@ class SqlSchemes(Repository):
             scheme_id=self._scheme_of_plot(plot_id),
             plot_id=plot_id,
             plan_id=plan_id,
-            method=season.method,
-            established_on=season.established_on,
-            sown_on=season.sown_on,
-            duration_days=season.duration_days,
+            **(season_values(season) | {"variety": variety or season.variety or ""}),
             flowering_seen_on=season.flowering_seen_on,
-            variety=variety or season.variety or "",
             splits=split_rows(season.nitrogen) if plan_id is None else None,
         )
 
@@ -221,20 +218,28 @@ def plot_values(plot: Plot) -> dict[str, Any]:
         "threshold_raised_by": raised and raised.by,
         "threshold_raised_on": raised and raised.on,
         "threshold_raised_reason": raised and raised.reason,
+        "threshold_raised_from_cm": raised and raised.from_cm,
         "bars": None if plot.bars is None else sorted(plot.bars),
         "outlet_lps": plot.outlet_lps,
         "profile": plot.profile,
+        "water_ec_ds_m": plot.water_ec_ds_m,
+        "bund_cm": plot.bund_cm,
+        "area_confirmed": plot.area_confirmed,
     }
 
 
-def season_values(season: Season, variety: str = "") -> dict[str, Any]:
+def season_values(season: Season) -> dict[str, Any]:
     """How, when and what was planted, as the columns of its table."""
     return {
         "method": season.method,
         "established_on": season.established_on,
         "sown_on": season.sown_on,
         "duration_days": season.duration_days,
-        "variety": season.variety or variety,
+        "variety": season.variety or "",
+        "crop_season": season.crop_season,
+        "photoperiod_sensitive": season.photoperiod_sensitive,
+        "uneven": season.uneven,
+        "seedlings": season.seedlings,
     }
 
 

@@ -1,18 +1,20 @@
 """The register of a scheme: read whole, put right, on both databases."""
 
+from dataclasses import fields, replace
 from datetime import date, timedelta
 
 from gateway.advisory.records import NitrogenPlan, NitrogenSplit
 from gateway.agronomy.case import WaterWindow, WeatherDay
 from gateway.agronomy.plot import Plot, ThresholdRaised
-from gateway.agronomy.season import Season
+from gateway.agronomy.season import Season, Split
 from gateway.store.engine import SqlStore
 from tests.store.field import NOW, NUMBER, PLANTED, TODAY, sow
 
 PLAN = NitrogenPlan(
-    "Plan A", "urea", 46, "A. Officer", TODAY, "the office", (NitrogenSplit(20, 25, 30),)
+    "Plan A", "urea", 46, "A. Officer", TODAY, "the office", (NitrogenSplit(20, 25, 30, 26.0),)
 )
-RAISED = ThresholdRaised("A. Officer", TODAY, "deep soil")
+RAISED = ThresholdRaised("A. Officer", TODAY, "deep soil", from_cm=-15)
+FINER = {"water_ec_ds_m": 1.4, "bund_cm": 12.0, "area_confirmed": False}
 
 
 def test_everything_enrolled_is_in_the_register_and_nothing_of_another_scheme(
@@ -41,6 +43,7 @@ def test_everything_enrolled_is_in_the_register_and_nothing_of_another_scheme(
 def test_a_plot_is_put_right_and_its_own_outlet_is_not_made_up(store: SqlStore) -> None:
     field = sow(store)
     told = Plot("H07", 0.5, "clay", 15.0, 20.0, 21.0, -20, -20, RAISED, frozenset({"saline"}))
+    told = replace(told, **FINER)
     with store.begin() as unit:
         lower = unit.schemes.add_block(field.scheme.id, "Lower", "L1", 12.0)
         unit.register.change_plot(field.plot_id, lower, told)
@@ -49,22 +52,60 @@ def test_a_plot_is_put_right_and_its_own_outlet_is_not_made_up(store: SqlStore) 
         case = unit.books.case(field.plot_id, NOW).case
     assert (found.plots["H07"].block, found.plots["H07"].plot) == ("Lower", told)
     assert (found.blocks["Upper"].outlet, found.blocks["Upper"].outlet_lps) == ("U2", None)
-    assert (case.plot.area_ha, case.plot.outlet_lps) == (0.5, 12.0)
+    assert case.plot == replace(told, outlet_lps=12.0)
     assert found.plots["H07"].grower == "A. Grower"
 
 
 def test_a_season_is_put_right_and_takes_the_splits_of_its_plan(store: SqlStore) -> None:
     field = sow(store)
-    told = Season("wet-seeded", PLANTED, duration_days=113, variety="Other")
+    told = Season(
+        "transplanted",
+        PLANTED,
+        duration_days=113,
+        variety="Other",
+        crop_season="dry",
+        photoperiod_sensitive=False,
+        uneven=True,
+        seedlings="mechanical",
+    )
     with store.begin() as unit:
         plan_id = unit.schemes.add_plan(field.scheme.id, PLAN)
         unit.register.change_season(field.season_id, told, plan_id)
         found = unit.register.of(field.scheme.id).plots["H07"].seasons[PLANTED]
-        (split,) = unit.books.case(field.plot_id, NOW).case.season.nitrogen
+        grown = unit.books.case(field.plot_id, NOW).case.season
         unit.register.change_season(field.season_id, told, None)
         again = unit.register.of(field.scheme.id).plots["H07"].seasons[PLANTED]
     assert (found.season, found.plan, again.plan) == (told, "Plan A", "Plan A")
-    assert split.from_ == PLANTED + timedelta(days=20)
+    (split,) = grown.nitrogen
+    assert split == Split(PLANTED + timedelta(20), PLANTED + timedelta(25), 30 / 0.46, "urea", 26.0)
+    assert grown == replace(told, nitrogen=(split,))
+
+
+def test_no_fact_of_a_plot_or_a_crop_is_lost_on_its_way_through_the_store(store: SqlStore) -> None:
+    """Each field is told, none at its default: one without a column would come back as that."""
+    field = sow(store)
+    plot = Plot("H08", 0.5, "clay", 15.0, 20.0, 21.0, -20, -20, RAISED, frozenset(), 9.0, "first")
+    plot = replace(plot, **FINER)
+    season = Season(
+        "transplanted",
+        PLANTED,
+        PLANTED - timedelta(days=21),
+        113,
+        PLANTED + timedelta(days=70),
+        (Split(PLANTED, TODAY, 65.0, "urea", 26.0),),
+        "Other",
+        "dry",
+        photoperiod_sensitive=True,
+        uneven=True,
+        seedlings="cool",
+    )
+    told = [(plot, each) for each in fields(plot)] + [(season, each) for each in fields(season)]
+    assert [each.name for value, each in told if getattr(value, each.name) == each.default] == []
+    with store.begin() as unit:
+        plot_id = unit.schemes.add_plot(field.scheme.id, field.block_id, plot)
+        unit.schemes.add_season(plot_id, season)
+        case = unit.books.case(plot_id, NOW).case
+    assert (case.plot, case.season) == (plot, season)
 
 
 def test_the_newest_weather_of_the_days_asked_for_is_given(store: SqlStore) -> None:

@@ -13,6 +13,7 @@ from sqlalchemy import (
     Table,
     Time,
     UniqueConstraint,
+    false,
 )
 
 from gateway.store.columns import PLAIN, Utc, Words, key, link, metadata, scheme_link
@@ -40,6 +41,7 @@ nitrogen_split: Final = Table(
     Column("from_day", Integer, nullable=False),
     Column("to_day", Integer, nullable=False),
     Column("kg_n_ha", Double, nullable=False),
+    Column("plan_kg", Double),
 )
 
 # splits: those of the season itself, used where it has no plan.
@@ -57,6 +59,10 @@ season: Final = Table(
     Column("flowering_seen_on", Date),
     Column("variety", Words, nullable=False, server_default=""),
     Column("splits", PLAIN),
+    Column("crop_season", Words),
+    Column("photoperiod_sensitive", Boolean),
+    Column("uneven", Boolean, nullable=False, server_default=false()),
+    Column("seedlings", String),
     UniqueConstraint("plot_id", "established_on"),
 )
 

@@ -65,9 +65,13 @@ plot: Final = Table(
     Column("threshold_raised_by", Words),
     Column("threshold_raised_on", Date),
     Column("threshold_raised_reason", Words),
+    Column("threshold_raised_from_cm", Double),
     Column("bars", PLAIN),
     Column("outlet_lps", Double),
     Column("profile", String),
+    Column("water_ec_ds_m", Double),
+    Column("bund_cm", Double),
+    Column("area_confirmed", Boolean),
     UniqueConstraint("scheme_id", "code"),
 )
 
