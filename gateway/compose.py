@@ -33,7 +33,7 @@ from gateway.flowfiles.carriers import load_carriers
 from gateway.flowfiles.catalogues import load_catalogues
 from gateway.flowfiles.customs import load_customs, load_duties
 from gateway.flowfiles.menu import load_menu
-from gateway.flowfiles.rules import load_rulebook, rulebook_from_texts
+from gateway.flowfiles.rules import load_rulebook, rulebook_of_then
 from gateway.flowfiles.vocabulary import load_vocabularies
 from gateway.scheduler import Ticker
 from gateway.settings import Settings, SettingsError
@@ -224,7 +224,7 @@ class House:
     @cached_property
     def explain(self) -> Explain:
         """Gives any advice again."""
-        return Explain(self.store, rulebook_from_texts)
+        return Explain(self.store, rulebook_of_then)
 
     # -- the server -------------------------------------------------------------------------------
 

@@ -1,6 +1,7 @@
 """The tree of errors of the use cases: each carries its data first, then its words."""
 
 from dataclasses import dataclass
+from typing import Literal
 
 
 class GatewayError(Exception):
@@ -104,6 +105,21 @@ class SheetRefused(GatewayError):
         many = "1 mistake" if len(self.mistakes) == 1 else f"{len(self.mistakes)} mistakes"
         lines = "\n".join(str(mistake) for mistake in self.mistakes)
         return f"nothing was written, for {many}:\n{lines}"
+
+
+@dataclass
+class PapersOutlived(GatewayError):
+    """Rules or words kept with an old advice that the present program reads no more."""
+
+    kind: Literal["rules", "words"]
+    digest: str
+    cause: str
+
+    def __str__(self) -> str:
+        return (
+            f"the {self.kind} of that day cannot be read by this version: {self.cause} "
+            f"({self.kind} {self.digest[:12]}; the version of that day gives the advice again)"
+        )
 
 
 @dataclass

@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from gateway.advisory.advise import word_given
+from gateway.advisory.errors import PapersOutlived
 from gateway.advisory.papers import unseal_words
 from gateway.advisory.ports import Store
 from gateway.advisory.records import AdviceRecord
@@ -11,6 +12,7 @@ from gateway.agronomy.advice import Advice
 from gateway.agronomy.case import Case
 from gateway.agronomy.judge import judge
 from gateway.agronomy.rules import RuleBook
+from gateway.messages.catalogue import UnknownMessage
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,16 +35,19 @@ class Explain:
     """Rebuilds the rules and words that made an advice from the text kept of them."""
 
     store: Store
-    rules_from: Callable[[Mapping[str, str]], RuleBook]
+    rules_from: Callable[[str, Mapping[str, str]], RuleBook]
 
     def __call__(self, advice_id: int) -> Explanation:
-        """Give advice ``advice_id`` again. Raises NotOnRecord."""
+        """Give advice ``advice_id`` again. Raises NotOnRecord, PapersOutlived."""
         with self.store.begin(write=False) as unit:
             record = unit.advices.get(advice_id)
             case = unit.books.case_again(record.plot_id, record.setting, record.as_of)
-            rules = self.rules_from(unit.advices.paper(record.rules_digest))
+            rules = self.rules_from(record.rules_digest, unit.advices.paper(record.rules_digest))
             words = unit.advices.paper(record.words_digest)
         catalogue = unseal_words(record.language, record.words_digest, words)
         again = judge(case, rules)
-        text = word_given(again, catalogue, rules, record.topic)
+        try:
+            text = word_given(again, catalogue, rules, record.topic)
+        except UnknownMessage as error:
+            raise PapersOutlived("words", record.words_digest, error.args[0]) from error
         return Explanation(record, case, again, text)

@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import cast, get_args
 
+from gateway.advisory.errors import PapersOutlived
 from gateway.agronomy.advice import Action
 from gateway.agronomy.rules import (
     MARKS,
@@ -38,6 +39,14 @@ def rulebook_from_texts(files: Mapping[str, str]) -> RuleBook:
         raise FlowError(Path(missing[0]), 1, 1, "this text of the rule book is missing")
     names = (name for name in (*FILES, VARIETIES) if name in files)
     return _book({name: files[name] for name in names}, Path())
+
+
+def rulebook_of_then(digest: str, files: Mapping[str, str]) -> RuleBook:
+    """The rule book kept under ``digest``. Raises PapersOutlived where it is no longer read."""
+    try:
+        return rulebook_from_texts(files)
+    except FlowError as error:
+        raise PapersOutlived("rules", digest, str(error)) from error
 
 
 def digest_of(files: Mapping[str, str]) -> str:

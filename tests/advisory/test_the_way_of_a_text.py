@@ -1,14 +1,19 @@
 """A text goes in by the simulator carrier and its answer comes out at the phone: all real parts."""
 
+import re
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
 import pytest
+from sqlalchemy import select, update
 
+from gateway.advisory.errors import PapersOutlived
 from gateway.advisory.parcels import State
 from gateway.advisory.views import LogFilter
 from gateway.agronomy.case import WaterWindow
 from gateway.messages.segments import count_segments
+from gateway.store.tables.traffic import advice, paper
 from tests.houses import PLAN, READER, STRANGER, TestHouse
 
 
@@ -237,6 +242,75 @@ def test_explain_gives_every_advice_again_also_after_the_rules_have_changed(
         explanation = later.house.explain(advice_id)
         assert explanation.same, explanation
     assert later.house.explain(1).record.text == first
+
+
+def practice_without_the_forecast(files: dict[str, str]) -> dict[str, str]:
+    """The texts of the rules as they stood before there was a part ``forecast`` in them."""
+    before, after = files["practice.yaml"].split("\nforecast:\n")
+    later = after[re.search(r"^[a-z]", after, re.MULTILINE).start() :]  # type: ignore[union-attr]
+    return {**files, "practice.yaml": f"{before}\n{later}"}
+
+
+@pytest.mark.parametrize(
+    ("kind", "outlived", "cause"),
+    [
+        pytest.param("rules", practice_without_the_forecast, "forecast", id="rules-before-a-key"),
+        pytest.param(
+            "words",
+            lambda words: {
+                name: text for name, text in words.items() if not name.startswith("answer.wait")
+            },
+            "no message answer.wait",
+            id="words-before-a-message",
+        ),
+    ],
+)
+def test_explain_says_so_where_the_papers_of_an_old_advice_are_read_no_more(
+    home: TestHouse, kind: str, outlived, cause: str
+) -> None:
+    home.text(READER, "H07 -12")
+    with home.house.store.begin_work() as work:
+        record = work.rows(select(advice))[0]
+        digest = record._mapping[f"{kind}_digest"]
+        files = work.rows(select(paper).where(paper.c.digest == digest))[0].files
+        changed = outlived(files)
+        assert changed != files
+        work.run(update(paper).where(paper.c.digest == digest).values(files=changed))
+        work.conn.commit()
+    with pytest.raises(PapersOutlived, match=f"the {kind} of that day cannot be read") as said:
+        home.house.explain(1)
+    assert (said.value.kind, said.value.digest) == (kind, digest)
+    assert cause in str(said.value)
+
+
+def test_an_advice_from_before_a_fact_could_be_told_is_given_again(home: TestHouse) -> None:
+    home.text(READER, "H07 -12")
+    later = {"water_ec_ds_m", "bund_cm", "area_confirmed", "crop_season", "uneven", "seedlings"}
+    with home.house.store.begin_work() as work:
+        setting = work.rows(select(advice))[0].setting
+        older = {
+            part: {name: fact for name, fact in facts.items() if name not in later}
+            for part, facts in setting.items()
+            if facts is not None
+        }
+        assert older != {part: facts for part, facts in setting.items() if facts is not None}
+        older["next_water"] = setting["next_water"]
+        work.run(update(advice).values(setting=older))
+        work.conn.commit()
+    assert home.house.explain(1).same
+
+
+def test_an_advice_that_rests_on_the_finer_facts_is_given_again(home: TestHouse) -> None:
+    with home.house.store.begin() as unit:
+        known = unit.register.of(home.scheme_id).plots["H07"]
+        salty = replace(known.plot, water_ec_ds_m=6.0, bund_cm=8.0, area_confirmed=False)
+        unit.register.change_plot(known.id, home.block_id, salty)
+        unit.commit()
+    home.text(READER, "H07 -12")
+    explanation = home.house.explain(1)
+    assert explanation.same
+    assert explanation.case.plot.water_ec_ds_m == 6.0
+    assert any("salt" in reason or "saline" in reason for reason in explanation.again.reasons)
 
 
 def open_again(home: TestHouse, flows: Path) -> TestHouse:

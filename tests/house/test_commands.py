@@ -2,6 +2,7 @@
 
 import json
 import shutil
+import sqlite3
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -33,6 +34,24 @@ def test_a_text_is_answered_and_its_advice_can_be_given_again(environment: dict[
     assert explained.returncode == 0, explained.stderr
     assert explained.stdout.rstrip().endswith("the same")
     assert FROM[2:] not in explained.stdout + explained.stderr
+
+
+def test_an_advice_under_rules_that_are_read_no_more_is_refused_in_words(
+    environment: dict[str, str],
+) -> None:
+    run(environment, "text", FROM, "H07 -15")
+    store = sqlite3.connect(environment["GATEWAY_DATABASE_URL"].removeprefix("sqlite:///"))
+    rules = "SELECT rules_digest FROM advice"
+    with store:
+        store.execute(
+            f"UPDATE paper SET files = json_remove(files, '$.\"rules.yaml\"') "
+            f"WHERE digest IN ({rules})"
+        )
+    store.close()
+    refused = run(environment, "explain", "1")
+    assert (refused.returncode, refused.stdout) == (1, "")
+    assert "the rules of that day cannot be read by this version: rules.yaml:1:1" in refused.stderr
+    assert "Traceback" not in refused.stderr
 
 
 def test_a_text_without_a_reply_says_so(environment: dict[str, str]) -> None:
