@@ -13,12 +13,16 @@ from gateway.advisory.views import LogFilter, LogLine, Views
 from gateway.agronomy.advice import Advice
 from gateway.agronomy.case import Case
 from gateway.agronomy.drydown import Estimate, estimate
+from gateway.agronomy.fan import FanDay, fan_of
+from gateway.agronomy.methane import Methane, methane
+from gateway.agronomy.savings import Account, account
 from gateway.agronomy.sight import tube_bottom
 from gateway.agronomy.stages import Calendar, calendar_for
 from gateway.agronomy.threshold import threshold_of
 from gateway.messages.wording import word_advice
 
 LOG_LINES: Final = 20
+REGION: Final = "world"  # no country is on record
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +44,9 @@ class PlotPage:
     log: tuple[LogLine, ...]
     threshold_cm: float
     tube_bottom_cm: float
+    fan: tuple[FanDay, ...] = ()
+    account: Account | None = None
+    methane: Methane | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,13 +68,14 @@ class ReportPlot:
             rows = unit.books.rows(plot_id)
         case = found.case
         practice = self.papers.rules.practice_of(case.plot.profile)
-        calendar = estimated = None
+        calendar = estimated = water = None
         threshold = threshold_of(case, practice, advice.stage).level_cm
         if case.season:
             calendar = calendar_for(case, case.season, practice)
             forming = calendar.may_form_panicles(case.as_of)
             threshold = threshold_of(case, practice, advice.stage, forming).level_cm
             estimated = estimate(case, calendar, practice, threshold)
+            water = account(case, calendar, practice)
         log = self.views.reply_log(scheme_id, LogFilter(plot=code), 1, LOG_LINES)
         return PlotPage(
             code=code,
@@ -85,4 +93,7 @@ class ReportPlot:
             log=log.lines,
             threshold_cm=threshold,
             tube_bottom_cm=tube_bottom(case, practice),
+            fan=fan_of(estimated.footing) if estimated and estimated.footing else (),
+            account=water,
+            methane=methane(len(water.drained), REGION) if water else None,
         )

@@ -1,9 +1,10 @@
 """The season of a plot as a drawing: levels over days, with what was seen and what is forecast."""
 
-from datetime import date
+from collections.abc import Callable
 
 from markupsafe import Markup
 
+from gateway.agronomy.advice import Band
 from gateway.web.chart_frame import (
     FOOT,
     STRIP,
@@ -106,22 +107,28 @@ def _limit(span: Span, picture: Picture, scale: Scale) -> Markup:
 
 
 def _forecast(picture: Picture, scale: Scale) -> Markup:
-    """Where the level may fall: 8 of 10 chances lie between the edges."""
+    """How the level may fall, bending at the soil: 8 of 10 chances lie between the edges."""
     level, crossing = picture.level, picture.crossing
     if level is None:
         return Markup("")
     x = scale.x(picture.today)
     low, high = scale.y(level.p10), scale.y(level.p90)
     bar = tag("line", x1=x, x2=x, y1=low, y2=high, class_="doubt")
-    days = (crossing.p10, crossing.p50, crossing.p90)
-    if any(day is None for day in days) or (crossing.p90 or date.min) <= picture.today:
+    if not crossing.p90 or crossing.p90 <= picture.today:
         return bar
-    early, middle, late = (scale.x(max(day, picture.today)) for day in days if day)
+    fan = [day for day in picture.fan if day.on <= crossing.p90]
+    days = [x, *(scale.x(day.on) for day in fan)]
+    levels = [level, *(day.level_cm for day in fan)]
     limit = scale.y(picture.due_cm)
-    edges = [(x, high), (late, limit), (early, limit), (x, low)]
-    band = tag("polygon", points=_points(edges), class_="band")
-    likely = _points([(x, scale.y(level.p50)), (middle, limit)])
-    return together(band, tag("polyline", points=likely, class_="likely"), bar)
+
+    def edge(part: Callable[[Band], float]) -> list[tuple[float, float]]:
+        places = zip(days, levels, strict=True)
+        return [(place, min(limit, scale.y(part(each)))) for place, each in places]
+
+    upper, lower = edge(lambda each: each.p90), edge(lambda each: each.p10)
+    band = tag("polygon", points=_points([*upper, *reversed(lower)]), class_="band")
+    likely = tag("polyline", points=_points(edge(lambda each: each.p50)), class_="likely")
+    return together(band, likely, bar)
 
 
 def _points(places: list[tuple[float, float]]) -> str:

@@ -8,6 +8,7 @@ from itertools import groupby
 from gateway.advisory.records import BookRow
 from gateway.advisory.report import PlotPage
 from gateway.agronomy.advice import Band, DateBand
+from gateway.agronomy.fan import FanDay
 from gateway.agronomy.stages import Calendar
 from gateway.web.words import stage_word
 
@@ -43,7 +44,8 @@ class Picture:
     """A plot's season, ready to draw.
 
     ``threshold_cm`` is the season's dry limit, ``due_cm`` the level at which the plot needs water
-    today (the flowering window has its own); ``crossing`` holds the days on which it gets there.
+    today (the flowering window has its own); ``crossing`` holds the days on which it gets there,
+    ``fan`` the levels on the way.
     """
 
     code: str
@@ -58,6 +60,7 @@ class Picture:
     rim_cm: float | None
     level: Band | None
     crossing: DateBand
+    fan: tuple[FanDay, ...] = ()
 
 
 def picture_of(page: PlotPage) -> Picture:
@@ -80,6 +83,7 @@ def picture_of(page: PlotPage) -> Picture:
         page.case.plot.rim_cm,
         advice.level_cm or (estimate.level_cm if estimate else None),
         advice.threshold_on,
+        page.fan,
     )
 
 

@@ -12,6 +12,7 @@ from gateway.web.guard import visitor
 from gateway.web.picture import picture_of, recent
 from gateway.web.reasons import reason_words
 from gateway.web.tube import draw_tube
+from gateway.web.waterwords import account_words, habit_words, methane_words
 from gateway.web.words import ACTIONS, STAGES
 
 LINES_A_PAGE = 100
@@ -48,6 +49,9 @@ def plot(code: str) -> str:
         tube=draw_tube(picture),
         whole=draw_season(picture, 960, 380),
         lately=draw_season(recent(picture), 340, 300),
+        habit=habit_words(page.estimate) if page.estimate else [],
+        account=account_words(page.account) if page.account else [],
+        methane=methane_words(page.methane) if page.methane else "",
         reasons=[reason_words(code) for code in page.advice.reasons],
     )
 

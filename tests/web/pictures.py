@@ -3,6 +3,7 @@
 from datetime import date, timedelta
 
 from gateway.agronomy.advice import Band, DateBand
+from gateway.agronomy.fan import FanDay
 from gateway.web.picture import Mark, Picture, Span
 
 FIRST = date(2026, 1, 5)
@@ -33,5 +34,9 @@ def a_picture(**changes: object) -> Picture:
         "rim_cm": 15.0,
         "level": Band(-9.0, -7.0, -5.0),
         "crossing": DateBand(TODAY + timedelta(2), TODAY + timedelta(4), TODAY + timedelta(7)),
+        "fan": tuple(
+            FanDay(TODAY + timedelta(n), Band(-9.0 - 4 * n, -7.0 - 2 * n, -5.0 - 1.5 * n))
+            for n in range(1, 10)
+        ),
     }
     return Picture(**(known | changes))  # type: ignore[arg-type]
