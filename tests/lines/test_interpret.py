@@ -118,6 +118,24 @@ def test_a_rim_reading_is_the_rim_height_less_the_number() -> None:
     assert _levels(_ask("B07 32 from rim", rim_cm={"B07": 20})) == [("B07", -12)]
 
 
+@pytest.mark.parametrize(
+    ("number", "level"),
+    [("15", 5), ("20", 0), ("35", -15), ("dry", None)],
+    ids=["ponded", "at the soil", "at the usual limit", "no water down to the bottom"],
+)
+def test_a_tube_of_forty_cm_half_in_the_soil_is_read_from_its_rim(
+    number: str, level: float | None
+) -> None:
+    """Level = rim less number, by geometry, for the field tube of a published trial: 40 cm long, 20
+    above the soil and 20 below (Irrigation and Drainage 2019, doi 10.1002/ird.2354). A dry tube
+    tells only that the water stands lower than its bottom, so that it has no level."""
+    known = {"reads": {"B07": "rim"}, "rim_cm": {"B07": 20}}
+    for answer in (_ask(f"B07 {number}", **known), _ask(number, **known, plots=["B07"])):
+        assert answer["outcome"] == "accept"
+        assert _levels(answer) == [("B07", level)]
+        assert answer["readings"][0]["dry"] is (level is None)
+
+
 def test_a_tube_without_water_is_dry_and_has_no_level() -> None:
     reading = _ask("B07 tube dry")["readings"][0]
     assert (reading["dry"], reading["level_cm"]) == (True, None)
