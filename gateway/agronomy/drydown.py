@@ -53,7 +53,7 @@ def estimate(case: Case, calendar: Growth, practice: Practice, threshold_cm: flo
         return Estimate(None, DateBand(), loss, storage, case.as_of, notes, footing=footing)
     crossing = footing.outlook(footing.told()).crossing(threshold_cm)
     doubted, look, level = _doubted(footing, outlook), footing.known.look, outlook.level()
-    sure = footing.read_below >= look.known_readings and not doubted
+    sure = footing.known_levels >= look.known_levels and not doubted
     return Estimate(
         level_cm=level,
         threshold_on=_dates(crossing, footing.now, case.as_of, footing.known),

@@ -59,9 +59,9 @@ class Footing:
         return date.fromordinal(int(self.signs[-1].time))
 
     @property
-    def read_below(self) -> int:
-        """Readings below the surface so far."""
-        return sum(1 for s in self.signs if not s.flooded and not s.dry and s.level_cm < 0)
+    def known_levels(self) -> int:
+        """Readings below the surface and floodings so far: what its pace was learned from."""
+        return sum(1 for s in self.signs if s.flooded or (not s.dry and s.level_cm < 0))
 
     def cloud(self) -> Cloud:
         """The guesses now."""
@@ -99,7 +99,7 @@ class Footing:
         if latest <= soonest:
             return self.on + timedelta(days=soonest)
         look = self.known.look
-        look = look if self.read_below >= look.known_readings else look.of_unknown()
+        look = look if self.known_levels >= look.known_levels else look.of_unknown()
         best = best_morning(outlook, threshold_cm, soonest, latest, gap, look)
         return self.on + timedelta(days=best)
 

@@ -62,10 +62,10 @@ class LookPractice:
 
     Costs count in readings: ``late_cost`` of finding a plot more than ``late_cm`` below its
     threshold, ``again_cost`` of a reading that leads only to another (``again_cost_unknown`` while
-    a plot has fewer than ``known_readings`` below the surface, for then it teaches more). Where
+    a plot has fewer than ``known_levels``, for then it teaches more). Where
     tomorrow's level is likely (``late_chance``) too deep, water is advised within ``ripe_cm`` of
     the threshold; where tomorrow is likely (``past_chance``) past it, within ``near_cm``. Both ask
-    for ``known_readings`` readings below the surface.
+    for ``known_levels``: readings below the surface and floodings on record.
     """
 
     late_cost: float
@@ -76,7 +76,7 @@ class LookPractice:
     past_chance: float
     ripe_cm: float
     near_cm: float
-    known_readings: int
+    known_levels: int
     bins: int
     fast_cm_d: float
 

@@ -57,7 +57,7 @@ LOOK: dict[str, Bounds] = {
     "past_chance": (0.0, 1.0),
     "ripe_cm": (0.0, 10.0),
     "near_cm": (0.0, 10.0),
-    "known_readings": (0, 50),
+    "known_levels": (0, 50),
     "bins": (1, 50),
     "fast_cm_d": (1.0, 50.0),
 }
