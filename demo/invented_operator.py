@@ -33,7 +33,7 @@ class Operator(BaseHTTPRequestHandler):
             return
         sent = json.loads(body)
         reference = f"op-{time.time_ns()}"
-        print(f"  operator: to {sent['to']}: {sent['text']}", flush=True)
+        print(f"  operator: to a phone that ends in {sent['to'][-2:]}: {sent['text']}", flush=True)
         self._answer(202, {"message": {"id": reference, "state": "queued"}})
         threading.Timer(ARRIVES_AFTER_S, tell_arrival, [reference]).start()
 

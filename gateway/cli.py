@@ -133,10 +133,13 @@ def user() -> None:
 @click.option(
     "--role", type=click.Choice(["officer", "supervisor", "administrator"]), default="officer"
 )
-@click.password_option(help="Asked for where it is not given.")
+@click.option("--password", help="Asked for where it is not given.")
 @speaks_plainly
-def add_user(name: str, role: str, password: str) -> None:
+def add_user(name: str, role: str, password: str | None) -> None:
     """Add an office user who may sign in to the console."""
+    if password is None and not sys.stdin.isatty():
+        raise click.UsageError("give --password, or run this in a terminal that can ask for it")
+    password = password or click.prompt("Password", hide_input=True, confirmation_prompt=True)
     from gateway.advisory.enrol import add_office_user
 
     house = the_house()
@@ -226,6 +229,7 @@ def serve() -> None:
 
 
 def _stop(_signal: int, _frame: FrameType | None) -> None:
+    signal.signal(signal.SIGTERM, signal.SIG_IGN)  # once is enough; the rest is already ending
     raise SystemExit(0)
 
 

@@ -11,7 +11,7 @@ from apscheduler.schedulers.background import BackgroundScheduler
 
 log = logging.getLogger(__name__)
 
-GATHER_S: Final = 0.03
+GATHER_S: Final = 0.005
 
 
 class Ticker:

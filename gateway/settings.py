@@ -75,4 +75,5 @@ def read_settings() -> Settings:
 def _cure(where: tuple[int | str, ...], words: str) -> str:
     name = str(where[0]) if where else "?"
     about = Settings.model_fields[name].description if name in Settings.model_fields else ""
-    return f"GATEWAY_{name.upper()}: {words.lower()}. {about}"
+    said = "is missing" if words == "Field required" else words.lower()
+    return f"GATEWAY_{name.upper()}: {said}. {about}"

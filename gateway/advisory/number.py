@@ -7,7 +7,6 @@ import phonenumbers
 
 from gateway.advisory.errors import NotANumber
 
-SHORT_CODE: Final = re.compile(r"[0-9]{3,6}")
 # Seven digits or more in one run, with the marks that people write between; a date is not one.
 LONG_DIGITS: Final = re.compile(r"(?<![\d.])(?!\d{4}-\d\d-\d\d(?!\d))\+?\d(?:[\s().-]{0,3}\d){6,}")
 

@@ -33,7 +33,7 @@ def _event(event: Event) -> str:
     shown = {
         name: value
         for name, value in asdict(event).items()
-        if value not in (None, False) and name not in ("kind", "on", "at")
+        if value is not None and value is not False and name not in ("kind", "on", "at")
     }
     when = event.on.isoformat() + (f" {event.at:%H:%M}" if event.at else "")
     return " ".join([when, event.kind, *(f"{name}={value}" for name, value in shown.items())])
@@ -50,4 +50,8 @@ def _numbers(explanation: Explanation) -> list[str]:
         "water_m3": advice.water_m3,
         "hours": advice.hours,
     }
-    return [f"{name}: {value}" for name, value in numbers.items() if value is not None]
+    return [f"{name}: {_shown(value)}" for name, value in numbers.items() if value is not None]
+
+
+def _shown(value: float | date) -> str:
+    return value.isoformat() if isinstance(value, date) else f"{round(value, 1):g}"
