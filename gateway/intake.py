@@ -70,6 +70,7 @@ def known_to(house: House) -> Known:
     with house.store.begin(write=False) as unit:
         on_record = unit.register.of(house.scheme.id)
     vocabulary = house.papers.vocabulary(house.scheme.language)
+    varieties = practice.varieties.values()
     return Known(
         today=today_of(house),
         bounds=bounds_of(house),
@@ -82,6 +83,7 @@ def known_to(house: House) -> Known:
         plots=on_record.plots.keys(),
         blocks={name: block.outlet for name, block in on_record.blocks.items()},
         sayable=lambda code: sayable(code, practice.water.threshold_cm, vocabulary),
+        crop_seasons=sorted({name for each in varieties for name in each.by_season}),
     )
 
 

@@ -113,4 +113,6 @@ def _plain(value: Any) -> str:
         return "not known"
     if isinstance(value, frozenset):
         return ";".join(sorted(value)) or "none"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
     return f"{value:g}" if isinstance(value, float) else str(value)

@@ -27,4 +27,8 @@ def season_told(entry: SeasonEntry) -> dict[str, Any]:
         "sown_on": entry.sown_on,
         "duration_days": entry.duration_days,
         "variety": entry.variety,
+        "crop_season": entry.crop_season,
+        "photoperiod_sensitive": entry.photoperiod_sensitive,
+        "uneven": entry.uneven,
+        "seedlings": entry.seedlings,
     }

@@ -156,7 +156,7 @@ class Enrolling:
         told = season_told(entry)
         if known is None:
             self._new("season", name, entry.line)
-            season = Season(**told)
+            season = Season(**{key: value for key, value in told.items() if value is not None})
             self.unit.schemes.add_season(plot.id, season, entry.variety or "", plan_id)
             return
         was = {key: getattr(known.season, key) for key in told} | {"plan": known.plan}
@@ -166,9 +166,9 @@ class Enrolling:
             self.unit.register.change_season(known.id, season, plan_id)
 
     def _in_order(self, entry: SeasonEntry, season: Season) -> Season:
-        """The season put right; a nursery's day goes with the nursery."""
+        """The season put right; day and seedlings of a nursery go with the nursery."""
         if season.method != "transplanted":
-            return replace(season, sown_on=None)
+            return replace(season, sown_on=None, seedlings=None)
         if season.sown_on is not None and season.sown_on > season.established_on:
             cure = f"the nursery is on record as sown {season.sown_on}, tell its day too"
             raise SheetRefused((SheetMistake(self.sheet.name, entry.line, "sown_on", cure),))

@@ -7,7 +7,7 @@ from typing import Any, Literal
 
 from gateway.advisory.number import Number
 from gateway.agronomy.case import WaterWindow, WeatherDay
-from gateway.agronomy.season import Method
+from gateway.agronomy.season import Method, Seedlings
 
 # -- bounds ---------------------------------------------------------------------------------------
 
@@ -30,6 +30,8 @@ class PlotBounds:
     elevation_m: Span
     rim_cm: Span
     tube_bottom_cm: Span
+    water_ec_ds_m: Span
+    bund_cm: Span
     duration_days: Span
 
 
@@ -50,10 +52,14 @@ class WeatherBounds:
 
 @dataclass(frozen=True, slots=True)
 class PlanBounds:
-    """Of a nitrogen plan; ``split_days`` count from the establishment."""
+    """Of a nitrogen plan; ``split_days`` count from the establishment.
+
+    ``plan_kg`` is the weight of the product set aside for one plot.
+    """
 
     n_percent: Span
     kg_n_ha: Span
+    plan_kg: Span
     split_days: Span
 
 
@@ -87,6 +93,8 @@ class SheetBounds:
 class Known:
     """What the cells of a sheet of plots may name, and ``today`` in the scheme's zone.
 
+    ``crop_seasons`` are the seasons of the year that the office's table of varieties tells apart.
+
     ``plots`` are the codes on record, ``blocks`` the outlet of each block on record. ``sayable``
     tells whether a grower who texts a code is understood.
     """
@@ -102,6 +110,7 @@ class Known:
     plots: Collection[str]
     blocks: Mapping[str, str]
     sayable: Callable[[str], bool]
+    crop_seasons: Collection[str] = ()
 
 
 # -- entries --------------------------------------------------------------------------------------
@@ -139,6 +148,10 @@ class SeasonEntry:
     duration_days: int | None = None
     variety: str | None = None
     plan: str | None = None
+    crop_season: str | None = None
+    photoperiod_sensitive: bool | None = None
+    uneven: bool | None = None
+    seedlings: Seedlings | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -59,11 +59,12 @@ def _splits(entry: Entry, bounds: PlanBounds) -> tuple[NitrogenSplit, ...]:
 
 
 def _split(entry: Entry, bounds: PlanBounds) -> NitrogenSplit:
-    entry.keys("from_day", "to_day", "kg_n_ha")
+    entry.keys("from_day", "to_day", "kg_n_ha", "plan_kg")
     least, most = int(bounds.split_days.least), int(bounds.split_days.most)
     first = entry.need("from_day").whole(least, most, "days")
     last = entry.need("to_day").whole(first, most, "days")
-    return NitrogenSplit(first, last, _number(entry.need("kg_n_ha"), bounds.kg_n_ha))
+    kg_n_ha, aside = _number(entry.need("kg_n_ha"), bounds.kg_n_ha), entry.get("plan_kg")
+    return NitrogenSplit(first, last, kg_n_ha, _number(aside, bounds.plan_kg) if aside else None)
 
 
 def _check_order(splits: Iterable[tuple[NitrogenSplit, Entry]]) -> None:

@@ -4,10 +4,13 @@ from collections.abc import Collection, Mapping
 from typing import Any, get_args
 
 from gateway.advisory.sheets import Known, SeasonEntry
-from gateway.agronomy.season import Method
+from gateway.agronomy.season import Method, Seedlings
 from gateway.sources.cells import Cells
 
-COLUMNS = ("method", "established_on", "sown_on", "variety", "duration_days", "plan")
+COLUMNS = (
+    *("method", "established_on", "sown_on", "variety", "duration_days", "plan"),
+    *("crop_season", "photoperiod_sensitive", "uneven", "seedlings"),
+)
 
 
 def read_crop(cells: Cells, known: Known) -> dict[str, Any]:
@@ -20,6 +23,10 @@ def read_crop(cells: Cells, known: Known) -> dict[str, Any]:
         "variety": cells.words("variety"),
         "duration_days": cells.whole("duration_days", known.bounds.plots.duration_days),
         "plan": cells.choice("plan", known.plans),
+        "crop_season": cells.choice("crop_season", known.crop_seasons),
+        "photoperiod_sensitive": cells.flag("photoperiod_sensitive"),
+        "uneven": cells.flag("uneven"),
+        "seedlings": cells.choice("seedlings", get_args(Seedlings)),
     }
     return {column: value for column, value in told.items() if value is not None}
 
@@ -34,9 +41,18 @@ def season_of(cells: Cells, told: Mapping[str, Any], wrong: Collection[str]) -> 
     for column in ("method", "established_on"):
         if column not in told and column not in wrong:
             cells.fail(column, "must be told with the crop")
-    if "method" not in told or "established_on" not in told or not _sown_in_order(cells, told):
+    if "method" not in told or "established_on" not in told:
+        return None
+    if not (_seedlings_in_order(cells, told) & _sown_in_order(cells, told)):
         return None
     return SeasonEntry(cells.line, **told)
+
+
+def _seedlings_in_order(cells: Cells, told: Mapping[str, Any]) -> bool:
+    if told["method"] == "transplanted" or "seedlings" not in told:
+        return True
+    cells.fail("seedlings", "seeded rice has none; leave it empty")
+    return False
 
 
 def _sown_in_order(cells: Cells, told: Mapping[str, Any]) -> bool:

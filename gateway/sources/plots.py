@@ -17,6 +17,7 @@ from gateway.sources.table import Table, read_table
 BLOCK = ("outlet", "outlet_lps")
 FACTS = (
     *("area_ha", "soil", "latitude", "elevation_m", "rim_cm", "tube_bottom_cm", "bars", "profile"),
+    *("water_ec_ds_m", "bund_cm", "area_confirmed"),
 )
 PEOPLE = ("grower", "phone", "language", "reads")
 # A letter and a digit at least: a bare word may be a keyword, a bare number a level.
@@ -108,11 +109,15 @@ def _code(cells: Cells, known: Known) -> str | None:
 
 def _facts(cells: Cells, known: Known) -> dict[str, Any]:
     bounds = known.bounds.plots
-    numbers = ("area_ha", "latitude", "elevation_m", "rim_cm", "tube_bottom_cm")
+    numbers = (
+        *("area_ha", "latitude", "elevation_m", "rim_cm", "tube_bottom_cm"),
+        *("water_ec_ds_m", "bund_cm"),
+    )
     told: dict[str, Any] = {name: cells.number(name, getattr(bounds, name)) for name in numbers}
     told["soil"] = cells.choice("soil", known.soils)
     told["bars"] = cells.choices("bars", known.bars)
     told["profile"] = cells.choice("profile", known.profiles)
+    told["area_confirmed"] = cells.flag("area_confirmed")
     return {column: value for column, value in told.items() if value is not None}
 
 

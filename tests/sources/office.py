@@ -23,6 +23,7 @@ KNOWN = Known(
     plots=("K01",),
     blocks={"Lower": "L1"},
     sayable=lambda code: code[:1].isalpha(),
+    crop_seasons=("cool",),
 )
 
 

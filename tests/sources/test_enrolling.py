@@ -149,6 +149,42 @@ def test_a_nursery_goes_with_its_planting_day(home: TestHouse, tmp_path: Path) -
     assert (crop.season.method, crop.season.sown_on) == ("wet-seeded", None)
 
 
+FINER = (
+    "plot,water_ec_ds_m,bund_cm,area_confirmed,method,established_on,crop_season,uneven,seedlings"
+)
+
+
+def test_the_finer_facts_of_plot_and_crop_are_taken_and_put_right(
+    home: TestHouse, tmp_path: Path
+) -> None:
+    def tell(cells: str) -> list[str]:
+        path = write(tmp_path, f"{FINER}\nH01,{cells}\n")
+        changes = enrol_plots(home.house, path, False).all
+        return [str(each) for each in changes if each.how == "changed"]
+
+    enrol(home.house, tmp_path, TWO)
+    assert tell("1.4,12,no,transplanted,2026-02-10,cool,yes,mechanical") == [
+        "changed plot H01 (line 2): water_ec_ds_m not known -> 1.4; bund_cm not known -> 12; "
+        "area_confirmed not known -> no",
+        "changed season of H01 from 2026-02-10 (line 2): crop_season not known -> cool; "
+        "uneven no -> yes; seedlings not known -> mechanical",
+    ]
+    assert tell(",,,transplanted,2026-02-10,,,") == []
+    assert tell(",,yes,wet-seeded,2026-02-10,,no,") == [
+        "changed plot H01 (line 2): area_confirmed no -> yes",
+        "changed season of H01 from 2026-02-10 (line 2): method transplanted -> wet-seeded; "
+        "uneven yes -> no",
+    ]
+    plot = on_record(home).plots["H01"]
+    ((_, crop),) = plot.seasons.items()
+    assert (plot.plot.water_ec_ds_m, plot.plot.bund_cm, plot.plot.area_confirmed) == (1.4, 12, True)
+    assert (crop.season.crop_season, crop.season.uneven, crop.season.seedlings) == (
+        "cool",
+        False,
+        None,
+    )
+
+
 def test_an_empty_cell_leaves_what_is_on_record(home: TestHouse, tmp_path: Path) -> None:
     enrol(home.house, tmp_path, TWO)
     before = on_record(home)

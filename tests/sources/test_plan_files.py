@@ -19,7 +19,7 @@ approved_on: 2026-01-05
 source: field trials of the invented office
 splits:
   - {from_day: 9, to_day: 14, kg_n_ha: 30}
-  - {from_day: 40, to_day: 46, kg_n_ha: 35.5}
+  - {from_day: 40, to_day: 46, kg_n_ha: 35.5, plan_kg: 26}
 """
 
 
@@ -28,7 +28,7 @@ def load(folder: Path, text: str) -> NitrogenPlan:
 
 
 def test_a_plan_is_read_with_all_that_makes_it_one(tmp_path: Path) -> None:
-    splits = (NitrogenSplit(9, 14, 30), NitrogenSplit(40, 46, 35.5))
+    splits = (NitrogenSplit(9, 14, 30), NitrogenSplit(40, 46, 35.5, 26))
     assert load(tmp_path, PLAN) == NitrogenPlan(
         "Wet season",
         "urea",
@@ -49,6 +49,7 @@ WRONG = {
     "day": ("2026-01-05", "5 January", ":5:14 approved_on: need a day such as"),
     "not yet": ("2026-01-05", "2026-03-11", "approved_on: need a day up to today, 2026-03-10"),
     "percent": ("46\n", "146\n", ":3:12 n_percent: need at least 1 and at most 82.5, got 146"),
+    "set aside": ("plan_kg: 26", "plan_kg: 0", ":9:56 plan_kg: need at least 0.1 and at most 5000"),
     "dose": ("kg_n_ha: 30", "kg_n_ha: 300", ":8:40 kg_n_ha: need at least 1 and at most 150"),
     "backwards": ("to_day: 14", "to_day: 8", ":8:27 to_day: need at least 9"),
     "overlap": ("from_day: 40", "from_day: 14", ":9:16 from_day: need a day after 14"),

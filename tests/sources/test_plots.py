@@ -1,5 +1,6 @@
 """A sheet of plots: what its cells may hold, how lines join, and every mistake at once."""
 
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -38,6 +39,13 @@ USUAL = {
     "variety": "Medium",
     "duration_days": "120",
     "plan": "invented plan",
+    "water_ec_ds_m": "1,4",
+    "bund_cm": "12",
+    "area_confirmed": "no",
+    "crop_season": "Cool",
+    "photoperiod_sensitive": "no",
+    "uneven": "yes",
+    "seedlings": "mechanical",
 }
 
 
@@ -65,9 +73,14 @@ def test_every_cell_of_a_full_line_is_taken(tmp_path: Path) -> None:
         "soil": "clay-loam",
         "bars": frozenset({"saline", "cracking"}),
         "profile": "first-season",
+        "water_ec_ds_m": 1.4,
+        "bund_cm": 12,
+        "area_confirmed": False,
     }
     planted, sown = date(2026, 2, 10), date(2026, 1, 20)
     season = SeasonEntry(2, "transplanted", planted, sown, 120, "Medium", "Invented plan")
+    season = replace(season, crop_season="cool", photoperiod_sensitive=False, uneven=True)
+    season = replace(season, seedlings="mechanical")
     readers = (ReaderEntry(2, ANN, "Ann B", "en", "soil"),)
     assert sheet.plots == (PlotEntry(2, "H07", "Upper", facts, "Ann B", readers, season),)
 
@@ -122,6 +135,16 @@ WRONG = {
     "another year": ({"established_on": "2024-02-10"}, "established_on: need a day from 2025-"),
     "sown late": ({"sown_on": "2026-02-11"}, "sown_on: the nursery is sown before planting"),
     "seeded": ({"method": "wet-seeded"}, "sown_on: seeded rice has its sowing day under"),
+    "seedlings": (
+        {"method": "dry-seeded", "sown_on": ""},
+        "seedlings: seeded rice has none; leave it empty",
+    ),
+    "age": ({"seedlings": "old"}, "seedlings: need one of mechanical, warm, cool; got 'old'"),
+    "crop season": ({"crop_season": "hot"}, "crop_season: need one of cool; got 'hot'"),
+    "uneven": ({"uneven": "partly"}, "uneven: need one of yes, y, true, 1, no, n, false, 0"),
+    "salt": ({"water_ec_ds_m": "1400"}, "water_ec_ds_m: need 0 to 60, got '1400'"),
+    "bund": ({"bund_cm": "-12"}, "bund_cm: need 2 to 100, got '-12'"),
+    "confirmed": ({"area_confirmed": "maybe"}, "area_confirmed: need one of yes, y"),
     "half a day": ({"duration_days": "112.5"}, "duration_days: need a whole number"),
     "plan": ({"plan": "other"}, "plan: need one of Invented plan; got 'other'"),
     "no outlet": ({"outlet": ""}, "outlet: the block Upper is new, name its outlet"),
