@@ -48,11 +48,15 @@ class Served:
 def callbacks(
     numbers: Mapping[str, str], token: str, run: int
 ) -> Iterator[tuple[dict[str, str], dict[str, str]]]:
-    """Readings from every plot's phone in turn, each with a reference of its own."""
+    """Readings from every plot's phone in turn, each with a reference of its own.
+
+    A plot keeps its level for the run, as water does within minutes: one that jumped up and down
+    would time the doubts about impossible readings, not the way in.
+    """
     count = 0
     while True:
-        for code, number in numbers.items():
+        for place, (code, number) in enumerate(numbers.items()):
             count += 1
-            text = f"{code} -{5 + count % 9}"
+            text = f"{code} -{5 + place % 9}"
             body = {"from": number, "text": text, "id": f"bench-{run}-{count}"}
             yield body, {"X-Carrier-Token": token}
