@@ -45,7 +45,8 @@ class Picture:
 
     ``threshold_cm`` is the season's dry limit, ``due_cm`` the level at which the plot needs water
     today (the flowering window has its own); ``crossing`` holds the days on which it gets there,
-    ``fan`` the levels on the way.
+    ``fan`` the levels on the way. ``seen_cm`` is today's reading; a dry tube has its water at the
+    bottom or below.
     """
 
     code: str
@@ -61,6 +62,13 @@ class Picture:
     level: Band | None
     crossing: DateBand
     fan: tuple[FanDay, ...] = ()
+    seen_cm: float | None = None
+
+    @property
+    def shown_cm(self) -> float | None:
+        """The water to draw in the tube: as read today, else as reckoned."""
+        likely = self.level.p50 if self.level else None
+        return likely if self.seen_cm is None else self.seen_cm
 
 
 def picture_of(page: PlotPage) -> Picture:
@@ -84,7 +92,13 @@ def picture_of(page: PlotPage) -> Picture:
         advice.level_cm or (estimate.level_cm if estimate else None),
         advice.threshold_on,
         page.fan,
+        _seen(page),
     )
+
+
+def _seen(page: PlotPage) -> float | None:
+    detail = page.advice.detail
+    return page.tube_bottom_cm if detail.seen_dry else detail.seen_cm
 
 
 def recent(picture: Picture) -> Picture:

@@ -17,7 +17,7 @@ NO_DAY = date(2000, 1, 1)
 
 
 def draw_tube(picture: Picture) -> Markup:
-    """An SVG of the tube cut open, with the level now thought likely."""
+    """An SVG of the tube cut open, with the level read today, else the one thought likely."""
     scale = _scale(picture)
     return tag(
         "svg",
@@ -39,14 +39,14 @@ def describe(picture: Picture) -> str:
     """The drawing in words."""
     rim = "not measured" if picture.rim_cm is None else f"{picture.rim_cm:g} cm above the soil"
     return (
-        f"Water {reckoned_words(picture.level.p50 if picture.level else None)}."
+        f"Water {_said(picture)}."
         f" Dry limit {level_words(picture.due_cm)}."
         f" Rim {rim}, bottom {level_words(picture.bottom_cm)}."
     )
 
 
 def _scale(picture: Picture) -> Scale:
-    level = picture.level.p50 if picture.level else 0.0
+    level = picture.shown_cm or 0.0
     highest = max(_rim(picture), level) + AIR_CM
     lowest = min(picture.bottom_cm, level, picture.due_cm) - AIR_CM
     return Scale(0, WIDTH, 8, HEIGHT - 8, NO_DAY, NO_DAY, highest, lowest)
@@ -71,9 +71,9 @@ def _water(picture: Picture, scale: Scale) -> Markup:
         height=scale.y(picture.bottom_cm) - scale.y(_rim(picture)),
         class_="hollow",
     )
-    if picture.level is None:
+    level = picture.shown_cm
+    if level is None:
         return inside
-    level = picture.level.p50
     y, floor = scale.y(level), scale.y(picture.bottom_cm)
     column = tag(
         "rect", x=LEFT, y=y, width=RIGHT - LEFT, height=max(0.0, floor - y), class_="water"
@@ -98,14 +98,18 @@ def _wall(picture: Picture, scale: Scale) -> Markup:
 
 def _doubt(picture: Picture, scale: Scale) -> Markup:
     """A bracket over the levels that are thought possible (8 of 10 chances)."""
-    if picture.level is None or picture.level.p90 - picture.level.p10 < 1:
+    if (
+        picture.level is None
+        or picture.seen_cm is not None
+        or picture.level.p90 - picture.level.p10 < 1
+    ):
         return Markup("")
     high, low = scale.y(picture.level.p90), scale.y(picture.level.p10)
     return tag("path", d=f"M52 {high:.1f}h-6V{low:.1f}h6", class_="bracket")
 
 
 def _labels(picture: Picture, scale: Scale) -> Markup:
-    level = picture.level.p50 if picture.level else None
+    level = picture.shown_cm
     wanted = [
         (_rim(picture), "rim" if picture.rim_cm is not None else "rim, not measured", "label"),
         (0.0, "soil", "label"),
@@ -113,7 +117,9 @@ def _labels(picture: Picture, scale: Scale) -> Markup:
         (picture.bottom_cm, f"tube ends {_signed(picture.bottom_cm)}", "label"),
     ]
     if level is not None:
-        wanted.append((level, f"water {_signed(level)}", "label strong"))
+        wanted.append(
+            (level, f"water {_signed(level, picture.seen_cm is not None)}", "label strong")
+        )
     places = _apart([(scale.y(cm), words, kind) for cm, words, kind in wanted])
     return together(*(tag("text", w, x=196, y=y + 4, class_=k) for y, w, k in places))
 
@@ -127,6 +133,11 @@ def _apart(labels: list[tuple[float, str, str]]) -> list[tuple[float, str, str]]
     return placed
 
 
-def _signed(level_cm: float) -> str:
-    rounded = near(level_cm)
+def _said(picture: Picture) -> str:
+    seen = picture.seen_cm
+    return reckoned_words(picture.shown_cm) if seen is None else level_words(seen)
+
+
+def _signed(level_cm: float, as_read: bool = False) -> str:
+    rounded = round(level_cm, 1) if as_read else near(level_cm)
     return f"{'+' if rounded > 0 else '−' if rounded < 0 else ''}{abs(rounded):g} cm"

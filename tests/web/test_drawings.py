@@ -220,3 +220,20 @@ def test_values_in_a_drawing_are_escaped():
     assert tag("text", "<script>", title='"><b>') == (
         '<text title="&#34;&gt;&lt;b&gt;">&lt;script&gt;</text>'
     )
+
+
+def test_the_tube_shows_what_was_read_today_and_not_what_is_reckoned():
+    picture = a_picture(level=Band(-1.0, 2.0, 5.0), seen_cm=1.2)
+    root = ElementTree.fromstring(str(draw_tube(picture)))
+    labels = [e.text for e in of_class(root, "strong")]
+    read = ElementTree.fromstring(str(draw_tube(a_picture(level=Band(1.2, 1.2, 1.2)))))
+    assert labels == ["water +1.2 cm"]
+    assert describe_tube(picture).startswith("Water 1.2 cm above the soil.")
+    assert of_class(root, "water")[1].get("y") == of_class(read, "water")[1].get("y")
+    assert of_class(root, "bracket") == []
+
+
+def test_a_tube_that_was_not_read_shows_the_doubt_of_the_forecast():
+    root = ElementTree.fromstring(str(draw_tube(a_picture())))
+    assert [e.text for e in of_class(root, "strong")] == ["water −7 cm"]
+    assert len(of_class(root, "bracket")) == 1
