@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from gateway.advisory.customs import Customs
-from gateway.advisory.parcels import NewParcel, Parcel, State
+from gateway.advisory.parcels import NO_RECEIPT, NOT_SENT, NewParcel, Parcel, State
 from gateway.advisory.ports import Carrier, Clock, Store, Unit
 from gateway.advisory.records import Handing
 from gateway.advisory.settle import settle_receipt
@@ -45,11 +45,11 @@ class Dispatch:
         for parcel in unit.outbox.lapsed(now):
             self._doubt(unit, parcel, now, "the lease ended while it was claimed")
         for parcel in unit.outbox.stale(now):
-            unit.outbox.move(parcel.id, parcel.state, State.EXPIRED, now, words="not sent in time")
+            unit.outbox.move(parcel.id, parcel.state, State.EXPIRED, now, words=NOT_SENT)
         for parcel in unit.outbox.held(now):
             unit.outbox.move(parcel.id, State.HELD, State.WAITING, now)
         for parcel in unit.outbox.unsettled(self.carrier.name, now - self.customs.receipt_wait):
-            unit.outbox.move(parcel.id, parcel.state, State.EXPIRED, now, words="no receipt came")
+            unit.outbox.move(parcel.id, parcel.state, State.EXPIRED, now, words=NO_RECEIPT)
 
     def _may_leave(self, unit: Unit, parcel: Parcel, now: datetime) -> bool:
         """Consent and quiet hours, asked again at the very moment of sending."""

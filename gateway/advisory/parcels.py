@@ -23,6 +23,9 @@ class State(StrEnum):
     WITHDRAWN = "withdrawn"
 
 
+NOT_SENT, NO_RECEIPT = "not sent in time", "no receipt came"
+"""Why the office itself gave a text up: before it was handed over, or after."""
+
 W, H, C, O, D = State.WAITING, State.HELD, State.CLAIMED, State.HANDED_OVER, State.IN_DOUBT  # noqa: E741
 
 # A late "delivered" is evidence and may replace any other end, but not a withdrawal.

@@ -64,6 +64,7 @@ def _teach_words(app: Flask) -> None:
         moment_after=_moment_after,
         day=_day,
         state_word=words.state_word,
+        by_operator=words.by_operator,
         state_shape=words.state_shape,
         outcome_word=words.outcome_word,
         outcome_shape=words.outcome_shape,

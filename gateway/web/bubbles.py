@@ -36,4 +36,6 @@ def _bubbles(lines: Sequence[LogLine]) -> Iterator[Bubble]:
 
 
 def _note(sent: SentLine) -> str:
-    return "" if sent.state in ARRIVED else f"not on this phone: {state_word(sent.state)}"
+    return (
+        "" if sent.state in ARRIVED else f"not on this phone: {state_word(sent.state, sent.words)}"
+    )

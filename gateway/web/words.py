@@ -2,6 +2,7 @@
 
 from typing import Final
 
+from gateway.advisory.parcels import NO_RECEIPT, NOT_SENT
 from gateway.agronomy.advice import Band
 from gateway.agronomy.book import Event
 
@@ -14,9 +15,11 @@ STATES: Final = {
     "in doubt": ("in doubt", "diamond"),
     "delivered": ("delivered", "disc"),
     "undeliverable": ("could not be delivered", "triangle"),
-    "expired": ("too late, given up", "hourglass"),
+    "expired": ("given up, not known to have arrived", "hourglass"),
     "withdrawn": ("withdrawn", "cross"),
 }
+# A text that the office gave up, by why: one never left, the other may well have arrived.
+GIVEN_UP: Final = {NOT_SENT: "too late, never sent", NO_RECEIPT: "sent, no receipt came"}
 OUTCOMES: Final = {
     "accept": ("understood", "disc"),
     "ask": ("asked back", "diamond"),
@@ -74,9 +77,15 @@ EVENTS: Final = {
 }
 
 
-def state_word(state: str) -> str:
-    """What the office calls a state of a text out."""
-    return STATES.get(state, (state, "ring"))[0]
+def state_word(state: str, why: str = "") -> str:
+    """What the office calls a state of a text out; ``why`` are the words kept beside it."""
+    given_up = GIVEN_UP.get(why) if state == "expired" else None
+    return given_up or STATES.get(state, (state, "ring"))[0]
+
+
+def by_operator(why: str) -> bool:
+    """Whether the words beside a state are the operator's own, and not the office's."""
+    return bool(why) and why not in GIVEN_UP
 
 
 def state_shape(state: str) -> str:

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gateway.advisory.parcels import State
+from gateway.advisory.parcels import NO_RECEIPT, NOT_SENT, State
 from gateway.agronomy.advice import Action, Band, Stage
 from gateway.agronomy.book import EVENT_KINDS, Event
 from gateway.flowfiles.rules import load_rulebook
@@ -29,6 +29,21 @@ def test_every_state_has_a_word_and_a_shape_of_its_own_word():
 def test_ends_that_differ_for_the_grower_differ_in_shape():
     shapes = [words.state_shape(s) for s in ("delivered", "undeliverable", "expired", "in doubt")]
     assert len(set(shapes)) == 4
+
+
+@pytest.mark.parametrize(
+    ("why", "said", "operators"),
+    [
+        pytest.param(NOT_SENT, "too late, never sent", False, id="it never left"),
+        pytest.param(NO_RECEIPT, "sent, no receipt came", False, id="it left, nothing came back"),
+        pytest.param("EXPIRED 4", "given up, not known to have arrived", True, id="operator"),
+        pytest.param("", "given up, not known to have arrived", False, id="nothing known"),
+    ],
+)
+def test_a_text_given_up_says_whether_it_was_sent(why, said, operators):
+    assert words.state_word("expired", why) == said
+    assert words.by_operator(why) is operators
+    assert words.state_word("delivered", why) == "delivered"
 
 
 def test_every_stage_action_and_event_has_words():
