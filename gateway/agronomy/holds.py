@@ -7,6 +7,7 @@ from typing import Literal
 
 from gateway.agronomy.book import Event
 from gateway.agronomy.case import Case
+from gateway.agronomy.order import in_order
 from gateway.agronomy.practice import Practice, SprayHold
 
 Submerged = Literal["no", "under", "recovering"]
@@ -103,7 +104,7 @@ def _first_low(case: Case, practice: Practice, since: date) -> date | None:
     """The day from which on readings show the water down again; None while it stands high."""
     readings = [e for e in _until(case, "reading") if e.on >= since]
     first: date | None = None
-    for reading in sorted(readings, key=lambda e: (e.on, e.at or time.min)):
+    for reading in in_order(readings):
         low = reading.dry or (reading.level_cm or 0.0) <= practice.water.too_deep_cm
         first = (first or reading.on) if low else None
     return first

@@ -1,10 +1,10 @@
 """What was seen or set on the plot today, and whether it can be true."""
 
 from dataclasses import dataclass, replace
-from datetime import time
 
 from gateway.agronomy.book import Event
 from gateway.agronomy.case import Case
+from gateway.agronomy.order import in_order
 from gateway.agronomy.practice import Practice
 
 
@@ -29,12 +29,10 @@ def tube_bottom(case: Case, practice: Practice) -> float:
 
 def sight_of(case: Case, practice: Practice) -> Sight:
     """Today's sight. A reading comes before a flooding unless both carry their time."""
-    today = [e for e in case.events if e.on == case.as_of]
-    readings = [e for e in today if e.kind == "reading"]
-    # Two within one minute: the later row of the book counts, so that a slip can be put right.
-    reading = sorted(readings, key=lambda e: e.at or time.min)[-1] if readings else None
-    floods = [e for e in today if e.kind == "flooded"]
-    flooded = any(not _before(flood, reading) for flood in floods)
+    today = in_order(e for e in case.events if e.on == case.as_of)
+    read = [place for place, event in enumerate(today) if event.kind == "reading"]
+    reading = today[read[-1]] if read else None
+    flooded = bool(today) and today[-1].kind == "flooded"
     if reading is None:
         return Sight(flooded=flooded)
     level = tube_bottom(case, practice) if reading.dry else reading.level_cm
@@ -60,10 +58,3 @@ def believable(case: Case, practice: Practice) -> Case:
     """The case without readings that no tube could show or that the office does not trust."""
     kept = tuple(e for e in case.events if e.kind != "reading" or trusted(e, case, practice))
     return case if len(kept) == len(case.events) else replace(case, events=kept)
-
-
-def _before(flood: Event, reading: Event | None) -> bool:
-    """Whether the flooding came before the reading, which then shows its water."""
-    if reading is None or flood.at is None or reading.at is None:
-        return False
-    return flood.at <= reading.at

@@ -8,9 +8,9 @@ from typing import Any
 from gateway.agronomy.balance import MORNING, Balance, Sums
 from gateway.agronomy.book import Event
 from gateway.agronomy.model import Model
+from gateway.agronomy.order import in_order
 
 AFTER_MORNING = 0.5  # a flooding without a time is over by noon
-JUST_AFTER = 0.01
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,17 +73,26 @@ class Spell:
 def signs_of(events: Iterable[Event], until: int, bottom_cm: float, model: Model) -> list[Sign]:
     """Readings and floodings up to a day (days since year 1) in the order in which they were true.
 
-    On one day a reading comes before a flooding unless both carry their time.
+    An event without a time is never put before what comes ahead of it in that order.
     """
-    found = [e for e in events if e.kind in ("reading", "flooded") and e.on.toordinal() <= until]
-    readings = [e for e in found if e.kind == "reading" and (e.dry or e.level_cm is not None)]
-    seen = sorted((time_of(e), -_level(e, bottom_cm), e.dry) for e in readings)
-    signs = [
-        Sign(time, -depth, _noise(number, model), False, dry)
-        for number, (time, depth, dry) in enumerate(seen)
-    ]
-    signs += [_flooding(e, readings, model) for e in found if e.kind == "flooded"]
-    return sorted(signs, key=lambda s: (s.time, s.flooded, -s.level_cm, s.dry))
+    signs: list[Sign] = []
+    known = [e for e in in_order(events) if e.on.toordinal() <= until and _tells(e)]
+    for event in known:
+        at = max([time_of(event), *(sign.time for sign in signs[-1:])])
+        number = sum(not sign.flooded for sign in signs)
+        signs.append(_sign(event, at, bottom_cm, _noise(number, model), model))
+    return signs
+
+
+def _tells(event: Event) -> bool:
+    return event.kind == "flooded" or event.dry or event.level_cm is not None
+
+
+def _sign(event: Event, at: float, bottom_cm: float, noise_cm: float, model: Model) -> Sign:
+    if event.kind == "flooded":
+        depth = model.flooded_to_cm if event.to_cm is None else event.to_cm
+        return Sign(at, depth, model.flood_doubt_cm, flooded=True)
+    return Sign(at, _level(event, bottom_cm), noise_cm, False, event.dry)
 
 
 def _noise(number: int, model: Model) -> float:
@@ -109,13 +118,6 @@ def spell_until(group: Sequence[Sign], end: float, balance: Balance) -> Spell:
     if end > since:
         steps += _passing(since, end, sums, balance.at(end), balance)
     return Spell(group[0].level_cm, group[0].doubt_cm, tuple(steps))
-
-
-def _flooding(flood: Event, readings: Iterable[Event], model: Model) -> Sign:
-    same_day = [e for e in readings if e.on == flood.on and (flood.at is None or e.at is None)]
-    after = [time_of(e) + JUST_AFTER for e in same_day]
-    depth = model.flooded_to_cm if flood.to_cm is None else flood.to_cm
-    return Sign(max([time_of(flood), *after]), depth, model.flood_doubt_cm, flooded=True)
 
 
 def _passing(

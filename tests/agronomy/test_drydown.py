@@ -132,7 +132,7 @@ def test_bands_are_ordered_and_no_date_is_narrower_than_is_honest(
 @given(st.randoms(use_true_random=False))
 def test_the_order_of_entry_does_not_matter(rng: Random) -> None:
     events = [*LEARNED, flooded(24), reading(27, 2), Event("rain", day(28), mm=12)]
-    events += [reading(29, 1), reading(29, 0)]
+    events += [reading(29, 1, at=time(7)), reading(29, 0, at=time(18))]
     mixed = list(events)
     rng.shuffle(mixed)
     assert estimated(30, mixed) == estimated(30, events)
