@@ -220,7 +220,7 @@ def serve() -> None:
     )
     signal.signal(signal.SIGTERM, _stop)
     house.ticker.start()
-    # What start-up made stays for good: looking through it again and again for garbage is lost time.
+    # What start-up made stays for good: to search it for garbage again and again is lost time.
     gc.collect()
     gc.freeze()
     gc.set_threshold(20_000, 20, 100)
