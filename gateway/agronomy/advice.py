@@ -60,7 +60,8 @@ class Detail:
     free again after a spray. ``product_kg`` is for the whole plot, rounded to 0.5 kg, from the
     approved plan only. ``water_sure`` None: supply unknown. ``too_dry`` more than a few cm past the
     threshold. ``next_water_on`` is the day on which the next water that does not run yet begins.
-    ``threshold_cm`` is the signed level at which the plot needs water on this day.
+    ``threshold_cm`` is the signed level at which the plot needs water on this day. ``rose``: a tube
+    can show today's reading, but nothing on record explains that it lies so high.
     """
 
     seen_cm: float | None = None
@@ -77,6 +78,7 @@ class Detail:
     flowering_from: date | None = None
     threshold_cm: float | None = None
     next_water_on: date | None = None
+    rose: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -38,6 +38,22 @@ def _read_because(*codes: str) -> Test:
     return lambda advice: was_read(advice) and _because(*codes)(advice)
 
 
+def _doubted(advice: Advice) -> bool:
+    return _read_because("reading-doubted", "doubted-too-deep")(advice)
+
+
+def _doubted_higher(advice: Advice) -> bool:
+    """Whoever irrigates often texts the new level, not that water was let in."""
+    return _doubted(advice) and advice.detail.rose
+
+
+def _doubted_low(advice: Advice) -> bool:
+    """At the limit nobody may wait until tomorrow to see whether the reading was a slip."""
+    limit, seen = _limit(advice), advice.detail.seen_cm
+    low = advice.detail.seen_dry or (limit is not None and seen is not None and seen <= limit)
+    return _doubted(advice) and low
+
+
 def _inlet_only_in_flower(advice: Advice) -> bool:
     return advice.stage == "flowering" and "inlet-only" in advice.reasons
 
@@ -150,7 +166,9 @@ MESSAGES: Final[dict[Action, tuple[tuple[str, Test], ...]]] = {
         ("answer.ask.flowering", _at("flowering")),
         ("answer.ask.flowering.bare", _at("flowering")),
         ("answer.ask.wet", _at("establishment", "unknown")),
-        ("answer.ask.doubted", _read_because("reading-doubted", "doubted-too-deep")),
+        ("answer.ask.doubted.higher", _doubted_higher),
+        ("answer.ask.doubted.low", _doubted_low),
+        ("answer.ask.doubted", _doubted),
         ("answer.ask", _always),
         ("answer.ask.bare", _always),
     ),
