@@ -130,6 +130,8 @@ def _flood_depth(event: Event, items: list[Item], at: int, taken: Taken) -> None
     parted = any(x.role == "comma" for x in items[at:i])
     if parted and any(x.role == "day" for x in items[at:i]):
         return
+    if _began_anew(items, at, i):
+        return
     if amount.sign < 0 or _directed(items, i, ("below", "rim", "or")):
         items[i].amount = amount if parted else replace(amount, sure=False)
         return
@@ -139,6 +141,13 @@ def _flood_depth(event: Event, items: list[Item], at: int, taken: Taken) -> None
         event.value, event.unit = amount.cm, "cm"
         taken.used.update(range(at + 1, i + 1))
         taken.used.update(k for k in (i + 1, i + 2) if k < len(items) and items[k].role == "above")
+
+
+def _began_anew(items: list[Item], at: int, number: int) -> bool:
+    """ "Flooded yesterday now 4 above": after another day, now tells how the water stands."""
+    day = next((x for x in items[at:number] if x.role == "day" and x.value == "today"), None)
+    here = (x for x in items[:number] if x.clause == items[at].clause and x is not day)
+    return day is not None and any(x.role in ("day", "weekday", "date") for x in here)
 
 
 def _rain_depth(event: Event, items: list[Item], at: int, taken: Taken) -> None:

@@ -1,10 +1,11 @@
 """From tokens to items: plots, numbers, and phrases with the role that each plays."""
 
+import re
 from dataclasses import replace
 
 from gateway.messages.codes import Codes, code_at
 from gateway.messages.days import UNKNOWN, date_at, month_date_at
-from gateway.messages.items import Item
+from gateway.messages.items import Item, beside
 from gateway.messages.numerals import Amount, amount_at, value_of, word_amount
 from gateway.messages.phrases import phrase_at
 from gateway.messages.slips import meant
@@ -13,6 +14,8 @@ from gateway.messages.vocabulary import WEAK, Term, Vocabulary
 
 _ENDS = frozenset(".!?;\n")
 _LONGEST_FOREIGN = 4
+_ALIKE = re.compile(r"[lio][0-9]+")
+_BEFORE_LEVEL = frozenset(("filler", "polite", "sign"))
 
 
 class Itemiser:
@@ -197,8 +200,16 @@ class Itemiser:
 
     def _foreign(self, at: int, end: int) -> int:
         written = "".join(token.text for token in self.tokens[at:end])
+        if _ALIKE.fullmatch(written) and self._after_own():
+            self._put("amount", at, amount=Amount(0.0, 0, None, True, False))
+            return end
         self._put("foreign", at, value=written.upper())
         return end
+
+    def _after_own(self) -> bool:
+        """Whether a plot was just named, so that "l2" is a misspelt number, not another plot."""
+        last = beside(self.items, len(self.items), -1, _BEFORE_LEVEL)
+        return last is not None and self.items[last].role == "own"
 
     def _is_filler(self, word: str) -> bool:
         term = self.vocabulary.phrases.get(word, {}).get("")

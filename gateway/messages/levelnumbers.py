@@ -7,7 +7,7 @@ from gateway.messages.numerals import Amount
 
 LINK = frozenset(("own", "filler", "inside", "deep", "comma", "polite"))
 STAND = frozenset(("below", "above", "rim"))
-_NAMES = frozenset(("unknown", "plain"))
+_NAMES = frozenset(("unknown", "plain", "action"))
 _LONG = 5
 
 

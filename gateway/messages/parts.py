@@ -17,8 +17,6 @@ _NEED_A_PLOT = frozenset(
 # These hold on the day of the text, whenever they began.
 _LASTING = frozenset(("no-water", "no-power", "broken", "submerged", "snails", "green"))
 _OF_THE_ONLY_PLOT = _NEED_A_PLOT | {"rain", "no-water"}
-_ONLY_NAMED = frozenset(("own", "filler", "polite", "comma", "and", "plot", "day", "stick"))
-_ONLY_NAMED |= frozenset(("unknown", "inside", "deep", "plain", "sign", "amount", "clock"))
 
 
 @dataclass(slots=True)
@@ -57,6 +55,9 @@ class Parts:
         plots: list[str | None] = list(dict.fromkeys(owned)) or [self._default(share)]
         if any(len(codes) > 1 for codes in share.plots) or share.foreign or share.tangled:
             plots = [None]
+        elif share.crowded:
+            self.found.ask.extend(Ask(plot, "number") for plot in plots)
+            return
         for plot in plots:
             self._level(share, rest, plot)
             for event in taken.events:
@@ -86,7 +87,10 @@ class Parts:
 
     def _only_named(self, share: Share) -> bool:
         quiet = ("own", "filler", "polite", "comma", "and", "plot", "day", "stick", "unknown")
-        return all(item.role in (*quiet, "inside", "deep", "plain", "sign") for item in share.items)
+        return all(
+            item.role in (*quiet, "inside", "deep", "plain", "action", "sign")
+            for item in share.items
+        )
 
     def _say(self, said: Said, share: Share, rest: list[Item], plot: str | None) -> None:
         self.found.flags.extend(said.flags)

@@ -2,6 +2,7 @@
 
 from gateway.messages.items import Item
 
+_ACTS = frozenset(("event", "action", "want"))
 _SAYS_LEVEL = frozenset(("own", "amount", "below", "above", "dry", "surface", "rim"))
 _QUIET = frozenset(("own", "foreign", "amount", "below", "above", "surface", "rim", "dry", "comma"))
 _QUIET |= frozenset(("filler", "polite", "day", "date", "clock", "sign", "inside", "and"))
@@ -12,8 +13,9 @@ def mark_asked(items: list[Item], questioned: set[int], opened: set[int]) -> lis
 
     After a word of question all of its clause is asked; a clause that ends in a question mark
     without one keeps its numbers, but what else it says is asked. Plans keep nothing after their
-    word and no events in their clause; wishes keep their signed numbers. ``questioned``: clauses
-    that end in a question mark; ``opened``: those that begin as a question does.
+    word, no events in their clause, and of levels only those before the planned act; wishes keep
+    their signed numbers. ``questioned``: clauses that end in a question mark; ``opened``: those
+    that begin as a question does.
     """
     spans: list[tuple[int, int]] = []
     for clause in _clauses(items):
@@ -29,7 +31,7 @@ def mark_asked(items: list[Item], questioned: set[int], opened: set[int]) -> lis
             _ask_events(clause, spans, number)
         elif number in opened and _plot_follows(clause):
             _doubt(clause)
-        _mark_plans(clause)
+        _mark_plans(clause, start)
     return spans
 
 
@@ -82,19 +84,29 @@ def _doubt(clause: list[Item]) -> None:
         item.doubted = item.role in ("dry", "surface")
 
 
-def _mark_plans(clause: list[Item]) -> None:
+def _mark_plans(clause: list[Item], question: int | None) -> None:
+    """``question``: where in the clause its question begins; a plan after that is part of it."""
     roles = [item.role for item in clause]
     if "future" in roles:
         start = roles.index("future")
         guessed = all(role == "polite" for role in roles[start + 1 :])  # "-12 tomorrow"
+        guessed = guessed and (question is None or question > start)
         for i, item in enumerate(clause):
             planned = i >= start or item.role == "event"
-            item.asked = item.asked or planned or (guessed and item.role in ("amount", "dry"))
+            level = item.role in ("amount", "dry") and not _acted_after(clause, i, start)
+            item.asked = item.asked or planned or (guessed and level)
     if "want" in roles:
         start = roles.index("want")
         for i, item in enumerate(clause):
             bare = i > start and item.amount is not None and item.amount.sign == 0
             item.asked = item.asked or item.role == "event" or (bare and not _directed(clause, i))
+
+
+def _acted_after(clause: list[Item], at: int, plan: int) -> bool:
+    """Whether a complete level is followed by the act that is planned ("-12 irrigate tomorrow")."""
+    amount = clause[at].amount
+    complete = amount is None or amount.sign != 0 or _directed(clause, at)
+    return complete and any(item.role in _ACTS for item in clause[at + 1 : plan])
 
 
 def _directed(clause: list[Item], at: int) -> bool:

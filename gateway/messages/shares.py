@@ -19,12 +19,14 @@ class Share:
     """Items that belong to some plots: each entry of ``plots`` holds the codes that may be meant.
 
     No entry: no plot was named. ``foreign``: a code that is none of the sender's was named.
+    ``crowded``: another plot stands right beside it, and what is told may be of both.
     """
 
     plots: list[tuple[str, ...]] = field(default_factory=list)
     items: list[Item] = field(default_factory=list)
     foreign: bool = False
     tangled: bool = False
+    crowded: bool = False
 
 
 def name_plots_by_number(items: list[Item], codes: Codes) -> None:
@@ -178,7 +180,28 @@ def _by_clause(items: list[Item], clusters: list[list[int]]) -> list[Share]:
     if any(map(_taken_back, shares[:-1])) or any(map(_takes_back, shares[1:])):
         for share in shares:
             share.tangled = True
+    _mark_crowded(items, shares, clusters)
     return shares
+
+
+def _mark_crowded(items: list[Item], shares: list[Share], clusters: list[list[int]]) -> None:
+    """ "H07 K12 -12": the level may be of both, or the one for the first may be missing."""
+    run = shares[:1]
+    for share, before, here in zip(shares[1:], clusters, clusters[1:], strict=False):
+        close = all(item.role in _PASSED for item in items[before[-1] + 1 : here[0]])
+        run = [*run, share] if close and not _denied(items, before[0]) else [share]
+        if len({_tells(one) for one in run}) > 1 and not any(one.foreign for one in run):
+            for one in run:
+                one.crowded = True
+
+
+def _denied(items: list[Item], at: int) -> bool:
+    """Whether a plot is named only to set it aside ("not H07, K12 8 below")."""
+    return at > 0 and items[at - 1].role in ("not", "no")
+
+
+def _tells(share: Share) -> bool:
+    return any(item.role in CONTENT and not item.asked for item in share.items)
 
 
 def _clauses(items: list[Item]) -> list[range]:

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-WEAK = ("plain", "filler", "polite")
+WEAK = ("plain", "action", "filler", "polite")
 ROLES = (
     *WEAK,
     "below",

@@ -16,7 +16,7 @@ def day_of_event(items: list[Item], event: Event) -> str | None:
         return None
     near = [(abs(i - event.at), d) for i, d in days_here if d.clause == event.clause]
     if near:
-        return day_word(min(near, key=lambda pair: pair[0])[1])
+        return day_word(min(near, key=lambda pair: (pair[0], day_word(pair[1]) == "today"))[1])
     told = {item.clause for item in items if item.role in ("amount", "event", "dry", "surface")}
     free = [d for _, d in days_here if d.clause not in told]
     return day_word(free[0]) if free else None
