@@ -7,6 +7,7 @@ from gateway.agronomy.bars import effect_of
 from gateway.agronomy.case import Case
 from gateway.agronomy.drydown import Estimate, estimate
 from gateway.agronomy.holds import Holds, holds_of
+from gateway.agronomy.known import Care, crop_facts, hold_facts, supply_facts, water_facts
 from gateway.agronomy.nitrogen import Nitrogen, nitrogen_of
 from gateway.agronomy.practice import Practice
 from gateway.agronomy.rules import Known
@@ -14,8 +15,7 @@ from gateway.agronomy.season import Season
 from gateway.agronomy.sight import Sight, believable, sight_of
 from gateway.agronomy.stages import Calendar, calendar_for
 from gateway.agronomy.standing import Standing, is_seedbed, is_young, standing_of
-from gateway.agronomy.supply import next_turn, supply_of
-from gateway.agronomy.temperature import cold_of, heat_of
+from gateway.agronomy.temperature import cold_of
 from gateway.agronomy.threshold import Threshold, threshold_of
 
 WEEDY = ("establishment", "tillering", "panicle")  # later the canopy shades the weeds
@@ -61,68 +61,47 @@ def facts_of(case: Case, season: Season, practice: Practice) -> Facts:
     calendar = calendar_for(case, season, practice)
     stage = calendar.stage_on(case.as_of)
     holds = holds_of(case, practice, weeds=stage in WEEDY)
-    forming = calendar.may_form_panicles(case.as_of)
-    threshold = threshold_of(case, practice, stage, forming)
-    nitrogen, sight = nitrogen_of(case, practice.nitrogen), sight_of(case, practice)
-    bar, seedbed = effect_of(case, practice), is_seedbed(case, season, practice)
-    young = is_young(case, season, practice) and not seedbed
-    cold = cold_of(case, calendar, stage, young, practice)
-    standing = standing_of(case, season, practice, cold)
-    mark = practice.water.surface_cm if _kept(stage, bar, holds, cold) else threshold.level_cm
+    care = _care(case, season, practice, calendar)
+    threshold = threshold_of(case, practice, stage, calendar.may_form_panicles(case.as_of))
+    standing = standing_of(case, season, practice, care.cold)
+    mark = practice.water.surface_cm if _kept(stage, holds, care) else threshold.level_cm
     guess = estimate(believable(case, practice), calendar, practice, mark)
-    evidence = _evidence(sight, guess)
-    level = None if evidence == "overdue" else _level(sight, guess)
+    sight, nitrogen = sight_of(case, practice), nitrogen_of(case, practice.nitrogen)
     known: dict[str, str | float | None] = {
-        "stage": stage,
-        "season": "on-record",
-        "evidence": evidence,
-        "doubted": _yes(sight.out_of_reach or "reading-doubted" in guess.notes),
-        "surely_at_threshold": _yes(guess.level_cm and guess.level_cm.p90 <= threshold.level_cm),
-        "too_late_tomorrow": _yes(guess.too_late_tomorrow),
-        "seedbed": _yes(seedbed),
-        "too_deep": _yes(level is not None and level > standing.too_deep_cm),
-        "submerged": holds.submerged,
-        "spray_hold": _yes(holds.free_on),
-        "spray_water": _yes(holds.keep_cm),
-        "weed_hold": _yes(holds.weeds_until),
-        "may_enter": _yes(holds.entry_on is None),
-        "fertilise_in_holds": practice.nitrogen.in_holds,
-        "bar": bar,
-        "cold": cold,
-        "heat": _yes(heat_of(case, stage, practice)),
-        "nitrogen": nitrogen.due,
-        "supply": supply_of(case, practice.supply),
-        "near_harvest": _yes(calendar.drain_on and case.as_of >= calendar.drain_on),
-        "next_turn": next_turn(case, guess.threshold_on.p50, practice.supply),
-        "level_cm": level,
-        "lowest_cm": _lowest(sight, guess),
+        **crop_facts(case, practice, calendar, nitrogen, care),
+        **hold_facts(holds, practice),
+        **water_facts(sight, guess, standing, threshold),
+        **supply_facts(case, practice, guess),
     }
     return Facts(
-        case,
-        practice,
-        season,
-        calendar,
-        stage,
-        holds,
-        nitrogen,
-        sight,
-        threshold,
-        standing,
-        guess,
-        mark,
-        known,
-        _marks(practice, threshold),
+        case=case,
+        practice=practice,
+        season=season,
+        calendar=calendar,
+        stage=stage,
+        holds=holds,
+        nitrogen=nitrogen,
+        sight=sight,
+        threshold=threshold,
+        standing=standing,
+        estimate=guess,
+        mark_cm=mark,
+        known=known,
+        marks=_marks(practice, threshold),
     )
 
 
-def _kept(stage: Stage, bar: str, holds: Holds, cold: str) -> bool:
+def _care(case: Case, season: Season, practice: Practice, calendar: Calendar) -> Care:
+    stage, seedbed = calendar.stage_on(case.as_of), is_seedbed(case, season, practice)
+    young = is_young(case, season, practice) and not seedbed
+    cold = cold_of(case, calendar, stage, young, practice)
+    return Care(effect_of(case, practice), seedbed, cold)
+
+
+def _kept(stage: Stage, holds: Holds, care: Care) -> bool:
     """Whether the water may not fall below the surface, so that the forecast looks for that."""
     held = holds.weeds_until is not None or holds.submerged != "no" or holds.keep_cm is not None
-    return held or bar != "none" or cold != "no" or stage in KEPT
-
-
-def _yes(value: object) -> str:
-    return "yes" if value else "no"
+    return held or care.bar != "none" or care.cold != "no" or stage in KEPT
 
 
 def _marks(practice: Practice, threshold: Threshold) -> dict[str, float]:
@@ -135,23 +114,3 @@ def _marks(practice: Practice, threshold: Threshold) -> dict[str, float]:
         "shallow": water.shallow_cm,
         "too-deep": water.too_deep_cm,
     }
-
-
-def _level(sight: Sight, guess: Estimate) -> float | None:
-    if sight.level_cm is not None and not sight.flooded and not sight.out_of_reach:
-        return sight.level_cm
-    return guess.level_cm.p50 if guess.level_cm else None
-
-
-def _lowest(sight: Sight, guess: Estimate) -> float | None:
-    """The lowest level that is worth fearing while a reading is doubted."""
-    seen = [] if sight.level_cm is None or sight.flooded else [sight.level_cm]
-    return min([*seen, *([guess.level_cm.p50] if guess.level_cm else [])], default=None)
-
-
-def _evidence(sight: Sight, guess: Estimate) -> str:
-    if sight.reading is not None or sight.flooded:
-        return "today"
-    if guess.level_cm is None:
-        return "never"
-    return "overdue" if "reading-overdue" in guess.notes else "forecast"
