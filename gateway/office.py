@@ -46,7 +46,7 @@ def add_scheme(
 @CHECK
 @speaks_plainly
 def enrol(sheet: Path, check: bool) -> None:
-    """Enrol the plots, phones and crops of SHEET, a CSV file: all of it, or nothing."""
+    """Enrol the plots, phones and crops of SHEET, a CSV or XLSX file: all of it, or nothing."""
     from gateway.intake import enrol_plots
 
     _tell(enrol_plots(the_house(), sheet, check), check)
@@ -78,7 +78,7 @@ def weather() -> None:
 @CHECK
 @speaks_plainly
 def load_weather(sheet: Path, check: bool) -> None:
-    """Take the daily weather of SHEET, a CSV file; what is told of a day later counts."""
+    """Take the daily weather of SHEET, a CSV or XLSX file; what is told of a day later counts."""
     from gateway.intake import take_weather
 
     _tell(take_weather(the_house(), sheet, check), check)
@@ -94,7 +94,7 @@ def water() -> None:
 @CHECK
 @speaks_plainly
 def load_water(sheet: Path, check: bool) -> None:
-    """Take the next turns of SHEET, a CSV file, in place of those known for its outlets."""
+    """Take the next turns of SHEET, CSV or XLSX, in place of those known for its outlets."""
     from gateway.intake import take_water
 
     _tell(take_water(the_house(), sheet, check), check)

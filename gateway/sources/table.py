@@ -1,4 +1,6 @@
-"""A sheet as lines of named cells, whatever program wrote it: comma, semicolon or tab, UTF-8."""
+"""A sheet as lines of named cells, whatever program wrote it: a workbook, or text in UTF-8 with
+comma, semicolon or tab between.
+"""
 
 import csv
 import io
@@ -9,9 +11,11 @@ from pathlib import Path
 
 from gateway.advisory.errors import SheetMistake, SheetRefused
 from gateway.sources.shown import shown
+from gateway.sources.workbook import NoWorkbook, is_workbook, workbook_rows
 
 SEPARATORS = ",;\t"
 WHOLE_SHEET, HEADER = "sheet", "header"
+LEFT_OUT = "\0"  # in place of a heading whose cells are not read
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,11 +48,33 @@ def read_table(path: Path, columns: tuple[str, ...], needed: tuple[str, ...]) ->
     """The lines of a sheet whose header names some of ``columns``, in any order.
 
     Blank lines count but hold nothing. Raises SheetRefused where there is no way to go on: a file
-    that is no text in UTF-8, or a header that cannot be used.
+    that is neither a workbook nor text in UTF-8, or a header that cannot be used.
     """
-    table = Table(str(path))
-    rows = _rows(table, _text_of(table, path))
+    try:
+        raw = path.read_bytes()
+    except OSError as error:
+        cure = f"cannot be read: {error.strerror}"
+        raise _refused(Table(str(path)), 1, WHOLE_SHEET, cure) from None
+    return table_of(str(path), raw, columns, needed)
+
+
+def table_of(
+    name: str,
+    raw: bytes,
+    columns: tuple[str, ...],
+    needed: tuple[str, ...],
+    theirs: Mapping[str, str] | None = None,
+) -> Table:
+    """The lines of a sheet that is at hand as bytes.
+
+    ``theirs`` is for a sheet of somebody else's: which of ``columns`` their heading stands for;
+    what it does not name is left out.
+    """
+    table = Table(name)
+    rows = _filled(table, raw) if is_workbook(raw) else _rows(table, _text_of(table, raw))
     number, header = next(rows, (1, []))
+    if theirs is not None:
+        header = [_ours(cell, theirs) for cell in header]
     names = _header(table, number, header, columns, needed)
     for number, row in rows:
         cells = _cells(table, number, row, names)
@@ -57,16 +83,24 @@ def read_table(path: Path, columns: tuple[str, ...], needed: tuple[str, ...]) ->
     return table
 
 
-def _text_of(table: Table, path: Path) -> str:
+def _ours(heading: str, theirs: Mapping[str, str]) -> str:
+    """Our column for a heading of theirs; a heading that is not named is left out."""
+    return theirs.get(" ".join(heading.split()), LEFT_OUT)
+
+
+def _filled(table: Table, raw: bytes) -> Iterator[tuple[int, list[str]]]:
     try:
-        raw = path.read_bytes()
-    except OSError as error:
-        raise _refused(table, 1, WHOLE_SHEET, f"cannot be read: {error.strerror}") from None
+        yield from workbook_rows(raw)
+    except NoWorkbook as error:
+        raise _refused(table, 1, WHOLE_SHEET, str(error)) from None
+
+
+def _text_of(table: Table, raw: bytes) -> str:
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = raw.count(b"\n", 0, error.start) + 1
-        cure = "need text in UTF-8; save the sheet as CSV UTF-8"
+        cure = "need text in UTF-8; save the sheet as CSV UTF-8, or as XLSX"
         raise _refused(table, line, WHOLE_SHEET, cure) from None
 
 
@@ -94,9 +128,10 @@ def _header(
     """The column of each cell; nothing for a cell of the header that is empty."""
     names = ["_".join(cell.casefold().replace("-", " ").split()) for cell in header]
     known = ", ".join(columns)
-    for name in dict.fromkeys(name for name in names if name and name not in columns):
+    told = [name for name in names if name and name != LEFT_OUT]
+    for name in dict.fromkeys(name for name in told if name not in columns):
         table.fail(number, HEADER, f"unknown column {shown(name)}; known: {known}")
-    for name in dict.fromkeys(name for name in names if name and names.count(name) > 1):
+    for name in dict.fromkeys(name for name in told if told.count(name) > 1):
         table.fail(number, HEADER, f"the column {shown(name)} stands twice, keep one")
     for name in needed:
         if name not in names:
@@ -114,7 +149,8 @@ def _cells(table: Table, number: int, row: list[str], names: list[str]) -> dict[
         cure = f"{len(row)} cells under {len(names)} columns; quote a cell that holds the separator"
         table.fail(number, WHOLE_SHEET, cure)
         return {}
-    return {name: cell for name, cell in zip(names, told, strict=False) if name and cell}
+    found = zip(names, told, strict=False)
+    return {name: cell for name, cell in found if cell and name not in ("", LEFT_OUT)}
 
 
 def _refused(table: Table, line: int, column: str, cure: str) -> SheetRefused:
