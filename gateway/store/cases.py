@@ -58,7 +58,7 @@ def plot_of(row: Row[Any]) -> Plot:
     )
 
 
-def season_of(row: Row[Any], splits: tuple[Split, ...]) -> Season:
+def season_of(row: Any, splits: tuple[Split, ...]) -> Season:
     """The season of a row that has its columns, with its splits."""
     return Season(
         row.method,

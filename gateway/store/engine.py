@@ -5,6 +5,7 @@ from contextlib import contextmanager, nullcontext
 
 from gateway.store.cipher import Keys
 from gateway.store.engines import BUSY_S, answering, engines, read_url
+from gateway.store.memory import Memory
 from gateway.store.migrate import require_migrated
 from gateway.store.turn import WriteTurn
 from gateway.store.unit import SqlUnit
@@ -21,6 +22,7 @@ class SqlStore:
         self._writing, self._reading = engines(address, busy_s, pool_size)
         self._turn = WriteTurn(busy_s) if address.get_backend_name() == "sqlite" else None
         self._migrated = False
+        self._memory = Memory()
         self.views = SqlViews(self.begin_work)
 
     @contextmanager
@@ -43,7 +45,7 @@ class SqlStore:
             if not self._migrated:
                 require_migrated(conn)
                 self._migrated = True
-            yield Work(conn, self.keys)
+            yield Work(conn, self.keys, self._memory)
 
     def close(self) -> None:
         """Give back every connection."""

@@ -22,7 +22,7 @@ from gateway.store.cases import (
     weather_of,
 )
 from gateway.store.plain import read_splits
-from gateway.store.stands import Stand, book_from, book_from_day, of_season
+from gateway.store.stands import SeasonRow, Stand, book_from, book_from_day, of_season
 from gateway.store.tables.crop import (
     event,
     nitrogen_plan,
@@ -45,15 +45,15 @@ LIVE: Final = (
     .where(later.c.supersedes == event.c.id, later.c.recorded_at <= bindparam("known"))
     .exists(),
 )
+PLACE: Final = (*plot.c, block.c.outlet_lps.label("block_lps"), block.c.water_told, scheme.c.zone)
+# A row for each season of a plot, and one with nothing in the season's columns where it has none.
 PLOTS: Final = (
-    select(plot, block.c.outlet_lps.label("block_lps"), block.c.water_told, scheme.c.zone)
+    select(*PLACE, *(season.c[name].label(f"season_{name}") for name in SeasonRow._fields))
     .join(block, block.c.id == plot.c.block_id)
     .join(scheme, scheme.c.id == plot.c.scheme_id)
+    .outerjoin(season, season.c.plot_id == plot.c.id)
     .where(plot.c.id.in_(THE_PLOTS))
-    .order_by(plot.c.id)
-)
-SEASONS: Final = (
-    select(season).where(season.c.plot_id.in_(THE_PLOTS)).order_by(season.c.established_on)
+    .order_by(plot.c.id, season.c.established_on)
 )
 EVENTS: Final = (
     select(event.c.plot_id, event.c.kind, event.c.on, event.c.at, event.c.fields)
@@ -71,14 +71,15 @@ WINDOWS: Final = (
     .where(water_window.c.block_id.in_(bindparam("the_blocks", expanding=True)))
     .order_by(water_window.c.from_on, water_window.c.id)
 )
-NEWEST: Final = (
-    select(func.max(weather.c.id))
-    .where(
-        weather.c.scheme_id == bindparam("the_scheme"),
-        weather.c.on >= bindparam("first"),
-        weather.c.recorded_at <= bindparam("known"),
-    )
-    .group_by(weather.c.on)
+KNOWN_SKY: Final = (
+    weather.c.scheme_id == bindparam("the_scheme"),
+    weather.c.on >= bindparam("first"),
+    weather.c.recorded_at <= bindparam("known"),
+)
+NEWEST: Final = select(func.max(weather.c.id)).where(*KNOWN_SKY).group_by(weather.c.on)
+# Rows of the weather are only ever added: how many are known, and the newest, tell them apart.
+SKY_SIGN: Final = select(func.count().label("days"), func.max(weather.c.id).label("newest")).where(
+    *KNOWN_SKY
 )
 WEATHER: Final = (
     select(*(weather.c[name] for name in WeatherDay.__slots__))
@@ -121,8 +122,10 @@ class FieldReader:
 
     def case_again(self, plot_id: int, setting: Setting) -> Case:
         """A case with its setting given, and its book and weather as known then."""
-        row = self.work.need("plot", plot_id, PLOTS, the_plots=[plot_id])
-        seasons = self.work.rows(SEASONS, the_plots=[plot_id])
+        rows = self.work.rows(PLOTS, the_plots=[plot_id])
+        if not rows:
+            raise NotOnRecord("plot", str(plot_id))
+        row, seasons = rows[0], _seasons(rows)
         grown, day = setting.season, day_of(self.as_of, row.zone)
         earlier = None if grown is None else book_from(seasons, grown.established_on)
         events = self._events({plot_id: earlier})[plot_id]
@@ -158,12 +161,12 @@ class FieldReader:
 
     def _stands(self, plot_ids: list[int]) -> list[Stand]:
         """Plots with the season that counts, and what of their books it may need."""
-        plots = self.work.rows(PLOTS, the_plots=plot_ids)
-        seasons = _by_plot(self.work.rows(SEASONS, the_plots=plot_ids))
-        days = {row.id: day_of(self.as_of, row.zone) for row in plots}
+        rows = _by_plot(self.work.rows(PLOTS, the_plots=plot_ids))
+        seasons = {key: _seasons(those) for key, those in rows.items()}
+        days = {key: day_of(self.as_of, those[0].zone) for key, those in rows.items()}
         since = {key: book_from_day(seasons[key], day) for key, day in days.items()}
         books = self._events(since)
-        return [Stand.of(row, seasons[row.id], days[row.id], books[row.id]) for row in plots]
+        return [Stand.of(rows[key][0], seasons[key], days[key], books[key]) for key in rows]
 
     def _events(self, since: dict[int, date | None]) -> dict[int, list[Event]]:
         """The books of plots, each from its day on at least; those without a day in whole."""
@@ -177,17 +180,26 @@ class FieldReader:
                     book[row.plot_id].append(event_of(row))
         return book
 
-    def _splits(self, seasons: Sequence[Row[Any]]) -> dict[int, tuple[Split, ...]]:
-        plans = sorted({row.plan_id for row in seasons if row.plan_id is not None})
-        of_plan: dict[int, list[Row[Any]]] = defaultdict(list)
-        for row in self.work.rows(SPLITS, the_plans=plans) if plans else ():
-            of_plan[row.plan_id].append(row)
+    def _splits(self, seasons: Sequence[SeasonRow]) -> dict[int, tuple[Split, ...]]:
+        of_plan = self._plans({row.plan_id for row in seasons if row.plan_id is not None})
         return {
             row.id: read_splits(row.splits)
             if row.plan_id is None
             else tuple(split_of(split, row.established_on) for split in of_plan[row.plan_id])
             for row in seasons
         }
+
+    def _plans(self, wanted: set[int]) -> dict[int, list[Row[Any]]]:
+        """The splits of plans, which are never changed once they are on record."""
+        memory = self.work.memory.plans
+        known = {plan: memory.get(plan) for plan in wanted}
+        missing = sorted(plan for plan, splits in known.items() if splits is None)
+        found: dict[int, list[Row[Any]]] = {plan: splits or [] for plan, splits in known.items()}
+        for row in self.work.rows(SPLITS, the_plans=missing) if missing else ():
+            found[row.plan_id].append(row)
+        for plan in missing:
+            memory.put(plan, found[plan])
+        return found
 
     def _water(self, plots: Sequence[Row[Any]]) -> dict[int, tuple[WaterWindow, ...]]:
         told = sorted({row.block_id for row in plots if row.water_told})
@@ -198,8 +210,14 @@ class FieldReader:
 
     def _weather(self, scheme_id: int, grown: Season | None, day: date) -> tuple[WeatherDay, ...]:
         first = _first_sky(grown, day)
-        rows = self.work.rows(WEATHER, the_scheme=scheme_id, first=first, known=self.as_of)
-        return tuple(weather_of(row) for row in rows)
+        asked = {"the_scheme": scheme_id, "first": first, "known": self.as_of}
+        known = self.work.need("weather", scheme_id, SKY_SIGN, **asked)
+        sign, memory = (scheme_id, first, known.days, known.newest), self.work.memory.skies
+        days = memory.get(sign)
+        if days is None:
+            days = tuple(weather_of(row) for row in self.work.rows(WEATHER, **asked))
+            memory.put(sign, days)
+        return days
 
 
 def _first_sky(grown: Season | None, day: date) -> date:
@@ -209,5 +227,11 @@ def _first_sky(grown: Season | None, day: date) -> date:
 def _by_plot(rows: Sequence[Row[Any]]) -> dict[int, list[Row[Any]]]:
     found: dict[int, list[Row[Any]]] = defaultdict(list)
     for row in rows:
-        found[row.plot_id].append(row)
+        found[row.id].append(row)
     return found
+
+
+def _seasons(rows: Sequence[Row[Any]]) -> list[SeasonRow]:
+    """The seasons of a plot's rows, in the order of their establishment."""
+    found = (SeasonRow(*row[len(PLACE) :]) for row in rows)
+    return [each for each in found if each.id is not None]

@@ -109,6 +109,7 @@ class SqlSchemes(Repository):
 
     def add_plan(self, scheme_id: int, plan: NitrogenPlan) -> int:
         """An approved nitrogen plan. It is never changed: a new approval is a new plan."""
+        self.work.forget()
         plan_id = self._once(
             "nitrogen plan",
             plan.name,
@@ -160,6 +161,7 @@ class SqlSchemes(Repository):
         self, scheme_id: int, days: list[WeatherDay], source: str, recorded_at: datetime
     ) -> int:
         """What became known of these days at ``recorded_at``; gives how many rows were written."""
+        self.work.forget()
         fixed = {"scheme_id": scheme_id, "source": source, "recorded_at": recorded_at}
         return self._all(weather, (fixed | weather_values(day) for day in days))
 

@@ -3,15 +3,33 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import Any, NamedTuple
 
 from sqlalchemy import Row
 
 from gateway.agronomy.book import Event
-from gateway.agronomy.season import Season
+from gateway.agronomy.season import Method, Season, Seedlings
 
 
-def current(seasons: Sequence[Row[Any]], day: date, harvested_on: date | None) -> Row[Any] | None:
+class SeasonRow(NamedTuple):
+    """A row of the season's table, as it comes beside its plot's."""
+
+    id: int
+    plan_id: int | None
+    method: Method
+    established_on: date
+    sown_on: date | None
+    duration_days: int | None
+    flowering_seen_on: date | None
+    variety: str
+    splits: Any
+    crop_season: str | None
+    photoperiod_sensitive: bool | None
+    uneven: bool
+    seedlings: Seedlings | None
+
+
+def current(seasons: Sequence[SeasonRow], day: date, harvested_on: date | None) -> SeasonRow | None:
     """The season that counts on ``day``: the last begun, or the next one once that is harvested.
 
     ``seasons`` stand in the order of their establishment; before the first one that is it.
@@ -23,7 +41,7 @@ def current(seasons: Sequence[Row[Any]], day: date, harvested_on: date | None) -
     return ahead[0] if ahead else None
 
 
-def over(season: Row[Any], harvested_on: date | None) -> bool:
+def over(season: SeasonRow, harvested_on: date | None) -> bool:
     """Whether the plot's last harvest is this season's."""
     return harvested_on is not None and harvested_on >= season.established_on
 
@@ -34,7 +52,7 @@ def last_harvest(events: Sequence[Event], before: date | None = None) -> date | 
     return max((day for day in days if before is None or day < before), default=None)
 
 
-def book_from(seasons: Sequence[Row[Any]], established_on: date) -> date | None:
+def book_from(seasons: Sequence[SeasonRow], established_on: date) -> date | None:
     """From when on a season established then may need the book: since the crop before it began.
 
     None where there was no crop before it.
@@ -43,7 +61,7 @@ def book_from(seasons: Sequence[Row[Any]], established_on: date) -> date | None:
     return max(earlier, default=None)
 
 
-def book_from_day(seasons: Sequence[Row[Any]], day: date) -> date | None:
+def book_from_day(seasons: Sequence[SeasonRow], day: date) -> date | None:
     """The same for the last season begun on ``day``."""
     begun = [row.established_on for row in seasons if row.established_on <= day]
     return book_from(seasons, begun[-1]) if begun else None
@@ -71,7 +89,7 @@ class Stand:
     """A plot on a day: its row, the season that counts, and the book that it may need."""
 
     row: Row[Any]
-    season: Row[Any] | None
+    season: SeasonRow | None
     day: date
     events: Sequence[Event]
     has_earlier: bool
@@ -79,7 +97,7 @@ class Stand:
 
     @classmethod
     def of(
-        cls, row: Row[Any], seasons: Sequence[Row[Any]], day: date, events: Sequence[Event]
+        cls, row: Row[Any], seasons: Sequence[SeasonRow], day: date, events: Sequence[Event]
     ) -> "Stand":
         """``is_over`` also where no season is on record: nothing grows there."""
         harvested_on = last_harvest(events)

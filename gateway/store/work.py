@@ -1,6 +1,6 @@
 """What every repository works with: one connection inside one transaction, and the keys."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from sqlalchemy import Connection, CursorResult, Executable, Row, Table
@@ -9,6 +9,7 @@ from sqlalchemy.exc import IntegrityError
 
 from gateway.advisory.errors import GatewayError, NotOnRecord
 from gateway.store.cipher import Keys
+from gateway.store.memory import Memory
 
 
 @dataclass
@@ -21,12 +22,17 @@ class RuleBroken(GatewayError):
         return f"the store refuses this row: {self.rule}"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class Work:
-    """The connection of a unit of work, and the keys of the store."""
+    """The connection of a unit of work, the keys of the store, and what it remembers."""
 
     conn: Connection
     keys: Keys
+    memory: Memory = field(default_factory=Memory)
+
+    def forget(self) -> None:
+        """Go on with a memory of its own: what is written from here on may be taken back."""
+        self.memory = Memory()
 
     def run(self, statement: Executable, **values: Any) -> CursorResult[Any]:
         """Execute a statement with its named values. Raises RuleBroken."""
