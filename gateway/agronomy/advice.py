@@ -4,6 +4,8 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Literal
 
+from gateway.agronomy.plot import WaterSource
+
 Stage = Literal[
     "before-planting",
     "establishment",
@@ -61,7 +63,8 @@ class Detail:
     approved plan only. ``water_sure`` None: supply unknown. ``too_dry`` more than a few cm past the
     threshold. ``next_water_on`` is the day on which the next water that does not run yet begins.
     ``threshold_cm`` is the signed level at which the plot needs water on this day. ``rose``: a tube
-    can show today's reading, but nothing on record explains that it lies so high.
+    can show today's reading, but nothing on record explains that it lies so high. ``water_source``
+    is the plot's, for the caution that goes with it.
     """
 
     seen_cm: float | None = None
@@ -79,6 +82,7 @@ class Detail:
     threshold_cm: float | None = None
     next_water_on: date | None = None
     rose: bool = False
+    water_source: WaterSource | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from gateway.agronomy.facts import Facts, facts_of
 from gateway.agronomy.irrigation import Fill, depth_mm, fill
 from gateway.agronomy.nextlook import next_look
 from gateway.agronomy.nitrogen import dose_doubts, product_kg
-from gateway.agronomy.reasons import reasons_of
+from gateway.agronomy.reasons import left_out, reasons_of
 from gateway.agronomy.rules import WORD_FACTS, Row, RuleBook
 from gateway.agronomy.supply import next_water, running_until
 
@@ -36,7 +36,8 @@ def _without_season(case: Case, book: RuleBook) -> Advice:
     known |= {"nitrogen": "none", "supply": "unknown", "next_turn": "unknown"}
     known |= {"level_cm": None, "lowest_cm": None}
     row = book.table.first(known, {})
-    return Advice(case.plot.code, case.as_of, "unknown", row.action, (row.name,))
+    reasons = (row.name, *left_out(case))
+    return Advice(case.plot.code, case.as_of, "unknown", row.action, reasons)
 
 
 def _advice(facts: Facts, row: Row, book: RuleBook) -> Advice:
@@ -103,6 +104,7 @@ def _detail(facts: Facts, row: Row, watered: bool) -> Detail:
         threshold_cm=facts.mark_cm,
         next_water_on=next_water(facts.case, facts.practice.supply),
         rose=_rose(facts),
+        water_source=facts.case.plot.water_source,
     )
 
 

@@ -2,6 +2,10 @@
 
 from dataclasses import dataclass
 from datetime import date
+from typing import Final, Literal
+
+WaterSource = Literal["gravity-turn", "own-pump", "hired-pump"]
+PUMPS: Final[frozenset[str]] = frozenset({"own-pump", "hired-pump"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,6 +18,10 @@ class ThresholdRaised:
     from_cm: float | None = None
     """The threshold of the season before, signed cm; None where it is not on record."""
 
+    def __str__(self) -> str:
+        before = "" if self.from_cm is None else f" from {self.from_cm:g}"
+        return f"by {self.by} on {self.on}{before}, {self.reason}"
+
 
 @dataclass(frozen=True, slots=True)
 class Plot:
@@ -24,7 +32,8 @@ class Plot:
     ``bars`` are facts of soil or water that limit drying: ``None`` not asked, empty asked and none.
     ``profile`` names a set of the scheme's practice, such as ``first-season``. ``water_ec_ds_m`` is
     the salt in the water that stands in the field, ``bund_cm`` the height of the lowest bund above
-    the soil; ``area_confirmed`` False: nobody has measured the area yet.
+    the soil; ``area_confirmed`` False: nobody has measured the area yet. ``water_source`` is where
+    the water comes from; ``outlet_lps`` is what that gives, in litres a second.
     """
 
     code: str
@@ -42,3 +51,4 @@ class Plot:
     water_ec_ds_m: float | None = None
     bund_cm: float | None = None
     area_confirmed: bool | None = None
+    water_source: WaterSource | None = None

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from datetime import timedelta
 
 from gateway.agronomy.bars import bars_of
+from gateway.agronomy.case import Case
 from gateway.agronomy.facts import Facts
 from gateway.agronomy.irrigation import Fill
 from gateway.agronomy.nitrogen import dose_doubts
@@ -32,7 +33,13 @@ def reasons_of(facts: Facts, row: Row, watered: Fill | None, book: RuleBook) -> 
             *facts.standing.reasons,
             *sorted(bars_of(facts.case, facts.practice)),
         ]
-    return tuple(dict.fromkeys([*codes, *facts.calendar.assumed]))
+    return tuple(dict.fromkeys([*codes, *facts.calendar.assumed, *left_out(facts.case)]))
+
+
+def left_out(case: Case) -> tuple[str, ...]:
+    """Whether the book holds what lies after the case's day, and so is not looked at."""
+    later = any(event.on > case.as_of for event in case.events)
+    return ("later-events-left-out",) if later else ()
 
 
 def _water(facts: Facts, row: Row, watered: Fill | None) -> Iterator[str]:
@@ -42,6 +49,8 @@ def _water(facts: Facts, row: Row, watered: Fill | None) -> Iterator[str]:
         if facts.known["next_turn"] == "too-late" and row.action in HOLDING:
             yield "water-comes-too-late"
         return
+    if supply == "sure" and facts.case.next_water is None:
+        yield "own-pump-at-hand"
     if supply == "unsure" and running_until(facts.case, facts.practice.supply) is None:
         yield "water-comes-later"
     if facts.holds.free_on is not None:
@@ -58,6 +67,8 @@ def _nitrogen(facts: Facts, row: Row) -> Iterator[str]:
     """A split that is open but not advised is named with what holds it: none lapses silently."""
     due, supply = facts.nitrogen.due, facts.known["supply"]
     if row.action in FERTILISING:
+        if facts.season.nitrogen_approved is None:
+            yield "approver-not-named"
         yield from dose_doubts(facts.case, facts.nitrogen.split, facts.practice.nitrogen)
     if facts.nitrogen.missed:
         yield "nitrogen-missed"

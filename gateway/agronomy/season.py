@@ -25,6 +25,16 @@ class Split:
 
 
 @dataclass(frozen=True, slots=True)
+class Approval:
+    """Who approved the nitrogen of a season, when, and what it rests on. ``plan`` is its name."""
+
+    by: str
+    on: date | None = None
+    source: str | None = None
+    plan: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Season:
     """``established_on`` is the planting day (transplanted) or the sowing day (seeded).
 
@@ -33,7 +43,7 @@ class Season:
     one of the seasons that the table tells apart; ``duration_days`` goes before both.
     ``photoperiod_sensitive`` None leaves it to the table: such a crop is dated by report alone.
     ``uneven`` stands flower over more days. ``seedlings`` tells the age at planting where no
-    sowing day is known.
+    sowing day is known. ``nitrogen_approved`` None: nobody is named for the splits.
     """
 
     method: Method
@@ -47,3 +57,4 @@ class Season:
     photoperiod_sensitive: bool | None = None
     uneven: bool = False
     seedlings: Seedlings | None = None
+    nitrogen_approved: Approval | None = None

@@ -11,10 +11,14 @@ NextTurn = Literal["in-time", "last-now", "too-late", "unknown"]
 
 
 def supply_of(case: Case, practice: SupplyPractice) -> Supply:
-    """``sure`` is a sure window that touches the next days; ``none``: no water is known to come."""
+    """``sure`` is a sure window that touches the next days; ``none``: no water is known to come.
+
+    A pump of one's own is water at hand, until its power hours are told or no water came.
+    """
     failed = _failed_on(case, practice)
     if case.next_water is None:
-        return "unknown" if failed is None else "none"
+        untold: Supply = "sure" if case.plot.water_source == "own-pump" else "unknown"
+        return untold if failed is None else "none"
     end = case.as_of + timedelta(days=practice.sure_within_days)
     near = [w for w in case.next_water if w.sure and w.from_ <= end and w.to >= case.as_of]
     if any(failed is None or failed < w.from_ for w in near):  # else its water did not come

@@ -12,6 +12,7 @@ from pydantic import (
     model_validator,
 )
 
+from gateway.agronomy.plot import WaterSource
 from gateway.agronomy.season import Method, Seedlings
 
 Level = Annotated[float, Field(ge=-100, le=100, description="cm, + above and - below the surface")]
@@ -65,6 +66,9 @@ class PlotPart(Part):
     water_ec_ds_m: float | None = Field(None, ge=0, le=100, description="salt of the field water")
     bund_cm: float | None = Field(None, ge=0, le=200, description="lowest bund above the soil")
     area_confirmed: bool | None = Field(None, description="false: no dose is told")
+    water_source: WaterSource | None = Field(
+        None, description="own-pump: water at hand; next_water then tells its power hours"
+    )
 
 
 class SplitPart(Part):
@@ -80,6 +84,15 @@ class SplitPart(Part):
     def _in_order(self) -> Self:
         _check_order(self.from_, self.to)
         return self
+
+
+class ApprovalPart(Part):
+    """Who approved the season's nitrogen, when, on what, and what the plan is called."""
+
+    by: Name
+    on: Day | None = None
+    source: Name | None = None
+    plan: Name | None = None
 
 
 class SeasonPart(Part):
@@ -100,6 +113,9 @@ class SeasonPart(Part):
     uneven: bool | None = Field(None, description="an uneven stand flowers over more days")
     seedlings: Seedlings | None = Field(
         None, description="tells their age where sown_on is missing"
+    )
+    nitrogen_approved: ApprovalPart | None = Field(
+        None, description="the named approver of the nitrogen; missing is said in the reasons"
     )
 
     @model_validator(mode="after")
@@ -243,7 +259,7 @@ class WindowPart(Part):
 class AdviseLine(Part):
     """One line of ``gateway advise``: a plot, its season, its book, weather and water to come.
 
-    Events and observations after ``as_of`` are not looked at; weather from ``as_of`` on is
+    Events after ``as_of`` are not looked at, and the reasons say so; weather from ``as_of`` on is
     forecast. ``next_water`` missing: supply unknown; empty: no water is known to come.
     """
 

@@ -8,7 +8,7 @@ from gateway.agronomy.case import Case, WaterWindow, WeatherDay
 from gateway.agronomy.plot import Plot, ThresholdRaised
 from gateway.agronomy.practice import WaterPractice, soil_name
 from gateway.agronomy.rules import RuleBook
-from gateway.agronomy.season import Season, Split
+from gateway.agronomy.season import Approval, Season, Split
 from gateway.lines.casemodels import (
     AdviseLine,
     AnyEvent,
@@ -128,8 +128,14 @@ def _plot(part: PlotPart, profile: str | None = None) -> Plot:
 
 def _season(part: SeasonPart) -> Season:
     splits = tuple(Split(**split.model_dump()) for split in part.nitrogen or ())
-    values = part.model_dump(exclude={"nitrogen", "uneven"})
-    return Season(**values, nitrogen=splits, uneven=bool(part.uneven))
+    values = part.model_dump(exclude={"nitrogen", "uneven", "nitrogen_approved"})
+    approved = part.nitrogen_approved
+    return Season(
+        **values,
+        nitrogen=splits,
+        uneven=bool(part.uneven),
+        nitrogen_approved=Approval(**approved.model_dump()) if approved else None,
+    )
 
 
 def _event(part: AnyEvent) -> Event:

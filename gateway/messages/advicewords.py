@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator
 from typing import Final
 
 from gateway.agronomy.advice import Action, Advice, Stage
+from gateway.agronomy.plot import WaterSource
 from gateway.messages.catalogue import Catalogue, Field
 from gateway.messages.fitting import say_first
 from gateway.messages.levels import say_seen, stands_high, stands_low, was_read
@@ -32,6 +33,11 @@ def _row(*names: str) -> Test:
 def _because(*codes: str) -> Test:
     """Whether one of these is among the reasons."""
     return lambda advice: any(code in advice.reasons for code in codes)
+
+
+def _watered_by(source: WaterSource) -> Test:
+    """Pumps have wires, turns come at night: a caution goes with each, where it is known."""
+    return lambda advice: advice.detail.water_source == source
 
 
 def _read_because(*codes: str) -> Test:
@@ -127,6 +133,9 @@ MESSAGES: Final[dict[Action, tuple[tuple[str, Test], ...]]] = {
         ("answer.irrigate.early.next", _row("last-water-before-threshold")),
         ("answer.irrigate.early", _row("last-water-before-threshold")),
         ("answer.irrigate.later", _because("water-comes-later")),
+        ("answer.irrigate.pump", _watered_by("own-pump")),
+        ("answer.irrigate.pump.hired", _watered_by("hired-pump")),
+        ("answer.irrigate.turn", _watered_by("gravity-turn")),
         ("answer.irrigate", _always),
         ("answer.irrigate.bare", _always),
     ),

@@ -131,6 +131,9 @@ BESIDE: Final = {
     "high-ph": "Caution: soil of high pH.",
     "low-carbon": "Caution: soil of low carbon.",
     "unlevelled": "Caution: the plot is not level.",
+    "later-events-left-out": "The book holds events of later days; they were not looked at.",
+    "own-pump-at-hand": "The grower has a pump: water is taken to be at hand.",
+    "approver-not-named": "Nobody is named who approved the fertiliser plan.",
     "unreliable-supply": "Caution: the water supply is not reliable.",
     "salty-water": "Bar: salty canal water.",
 }

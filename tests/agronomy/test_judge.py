@@ -11,7 +11,7 @@ from gateway.agronomy.book import Event
 from gateway.agronomy.case import Case, WaterWindow, WeatherDay
 from gateway.agronomy.judge import judge
 from gateway.agronomy.plot import ThresholdRaised
-from gateway.agronomy.season import Season, Split
+from gateway.agronomy.season import Approval, Season, Split
 from tests.agronomy.plots import DAY_OF_STAGE, PLANTED, PLOT, SEASON, book, days, in_stage, reading
 
 
@@ -340,7 +340,36 @@ def test_what_has_not_happened_yet_changes_nothing() -> None:
         Event(kind, case.as_of + days(1), level_cm=-20 if kind == "reading" else None)  # type: ignore[arg-type]
         for kind in ("reading", "flooded", "nitrogen", "weeds", "spray", "heading", "submerged")
     ]
-    assert told(replace(case, events=(*case.events, *later))) == told(case)
+    found = told(replace(case, events=(*case.events, *later)))
+    assert found.reasons == (*told(case).reasons, "later-events-left-out")
+    assert replace(found, reasons=told(case).reasons) == told(case)
+
+
+def test_what_is_left_out_is_said_where_no_season_is_on_record_too() -> None:
+    later = Event("flooded", DAY_OF_STAGE["tillering"] + days(1))
+    case = replace(in_stage("tillering"), season=None, events=(later,))
+    assert told(case).reasons == ("no-season-on-record", "later-events-left-out")
+
+
+def test_a_pump_of_one_s_own_is_water_at_hand_and_said_to_be_taken_so() -> None:
+    case = in_stage("tillering", -16)
+    pumped = replace(case, plot=replace(case.plot, water_source="own-pump"))
+    assert "supply-unknown" in told(case).reasons
+    assert "own-pump-at-hand" in told(pumped).reasons
+    assert told(pumped).detail.water_sure is True
+    powerless = told(replace(pumped, next_water=()))
+    assert "own-pump-at-hand" not in powerless.reasons
+    assert "no-water-known" in powerless.reasons
+
+
+def test_nitrogen_without_a_named_approver_is_said_to_have_none() -> None:
+    split = Split(DAY_OF_STAGE["tillering"], DAY_OF_STAGE["tillering"] + days(5), 60, "UREA")
+    case = in_stage("tillering", -3)
+    due = replace(case, season=replace(case.season, nitrogen=(split,)))
+    named = replace(due.season, nitrogen_approved=Approval("A. Approver"))
+    assert "approver-not-named" in told(due).reasons
+    assert "approver-not-named" not in told(replace(due, season=named)).reasons
+    assert "approver-not-named" not in told(case).reasons
 
 
 def test_a_ripe_plot_under_water_and_sprayed_gets_no_water() -> None:

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import date, time
 from functools import cache
+from typing import get_args
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -14,9 +15,9 @@ from gateway.agronomy.book import EVENT_KINDS, Event
 from gateway.agronomy.case import Case, WaterWindow, WeatherDay
 from gateway.agronomy.holds import holds_of
 from gateway.agronomy.judge import judge
-from gateway.agronomy.plot import Plot, ThresholdRaised
+from gateway.agronomy.plot import Plot, ThresholdRaised, WaterSource
 from gateway.agronomy.rules import RuleBook
-from gateway.agronomy.season import Season, Split
+from gateway.agronomy.season import Approval, Season, Split
 from gateway.flowfiles.rules import rulebook_from_texts
 from tests.agronomy.plots import PLANTED, book, days
 
@@ -63,6 +64,7 @@ def seasons(draw: st.DrawFn) -> Season:
         photoperiod_sensitive=draw(st.sampled_from([None, None, False, True])),
         uneven=draw(st.booleans()),
         seedlings=draw(st.sampled_from([None, "mechanical", "cool"])),
+        nitrogen_approved=draw(st.sampled_from([None, Approval("A. Approver", PLANTED)])),
     )
 
 
@@ -104,6 +106,7 @@ def plots(draw: st.DrawFn) -> Plot:
         water_ec_ds_m=draw(st.sampled_from([None, 0.8, 3.0])),
         bund_cm=draw(st.sampled_from([None, 8.0, 30.0])),
         area_confirmed=draw(st.sampled_from([None, True, False])),
+        water_source=draw(st.sampled_from([None, *get_args(WaterSource)])),
     )
 
 

@@ -1,11 +1,13 @@
 """Supply windows: whether water is sure, and whether it comes in time."""
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
 
 from gateway.agronomy.book import Event
 from gateway.agronomy.case import Case, WaterWindow
+from gateway.agronomy.plot import WaterSource
 from gateway.agronomy.supply import next_turn, supply_of
 from tests.agronomy.plots import PLOT, book, days
 
@@ -45,6 +47,31 @@ def test_a_report_of_no_water_counts_until_somebody_floods() -> None:
     assert supply_of(case(None, failed, Event("flooded", DAY)), PRACTICE) == "unknown"
     assert supply_of(case(None, Event("no-water", DAY - days(4))), PRACTICE) == "unknown"
     assert supply_of(case([(0, 1, True)], failed), PRACTICE) == "sure"
+
+
+@pytest.mark.parametrize(
+    ("source", "windows", "expected"),
+    [
+        ("own-pump", None, "sure"),
+        ("own-pump", [], "none"),
+        ("own-pump", [(0, 1, True)], "sure"),
+        ("own-pump", [(2, 3, True)], "unsure"),
+        ("hired-pump", None, "unknown"),
+        ("gravity-turn", None, "unknown"),
+    ],
+    ids=["at hand", "no power", "power today", "power later", "hired", "turn"],
+)
+def test_a_pump_of_one_s_own_is_at_hand_unless_power_hours_say_otherwise(
+    source: WaterSource, windows: Windows, expected: str
+) -> None:
+    known = case(windows)
+    assert supply_of(replace(known, plot=replace(PLOT, water_source=source)), PRACTICE) == expected
+
+
+def test_a_pump_that_gave_no_water_is_not_at_hand() -> None:
+    pump = replace(PLOT, water_source="own-pump")
+    failed = case(None, Event("no-water", DAY - days(1)))
+    assert supply_of(replace(failed, plot=pump), PRACTICE) == "none"
 
 
 @pytest.mark.parametrize(

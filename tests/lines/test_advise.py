@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from gateway.agronomy.advice import Advice
 from gateway.agronomy.case import Case
 from gateway.agronomy.judge import judge
+from gateway.agronomy.season import Approval
 from gateway.lines.advise import (
     AdviseReply,
     advise_line,
@@ -59,10 +60,12 @@ FULL: dict[str, Any] = {
         "water_ec_ds_m": 1.2,
         "bund_cm": 25,
         "area_confirmed": True,
+        "water_source": "own-pump",
         "outlet_lps": 10,
         "profile": None,
     },
     "season": BASE["season"]
+    | {"nitrogen_approved": {"by": "A. Approver", "on": "2026-01-05", "source": "trials"}}
     | {"nitrogen": [{"from": "2026-02-12", "to": "2026-02-18", "kg_ha": 65, "product": "UREA"}]},
     "events": [
         {"on": "2026-02-01", "at": "06:10", "kind": "reading", "level_cm": 3},
@@ -119,6 +122,7 @@ def test_every_optional_field_is_taken() -> None:
     )
     assert case.season is not None
     assert case.season.nitrogen[0].kg_ha == 65
+    assert case.season.nitrogen_approved == Approval("A. Approver", date(2026, 1, 5), "trials")
     assert case.next_water is not None
     found = reply(FULL)
     assert found["action"] == "reflood-after-nitrogen"  # dry at -22, the threshold is -20

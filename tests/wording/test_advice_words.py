@@ -11,6 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from gateway.agronomy.advice import Action, Advice, Band, Detail, Stage
+from gateway.agronomy.plot import WaterSource
 from gateway.flowfiles.catalogues import load_catalogues
 from gateway.flowfiles.rules import load_rulebook
 from gateway.messages.advicewords import MESSAGES
@@ -304,6 +305,7 @@ ADVICES = st.builds(
         product_kg=st.sampled_from([None, 0.5, 26.0, 120.5]),
         water_sure=st.sampled_from([None, True, False]),
         too_dry=st.booleans(),
+        water_source=st.sampled_from([None, *get_args(WaterSource)]),
         harvest_on=SOMETIMES_DAY,
         threshold_cm=st.sampled_from([None, -5, -10, -15, -20, -12.5, 0]),
     ),

@@ -38,6 +38,12 @@ SAID: list[tuple[str, Action, Stage, tuple[str, ...], dict[str, object], list[st
      ["How much? ASK", "flood the same day"], [" kg"]),
     ("long under water", "let-out", "tillering", ("submerged", "long-under-water"),
      {"level": 18}, ["LET OUT slowly, in steps", "Plant again? Ask first"], []),
+    ("a pump of one's own", "reflood", "tillering", ("threshold-reached", "own-pump-at-hand"),
+     {"level": -16, "water_source": "own-pump"}, ["Touch no wet wire", "H07 NO WATER"], ["hire"]),
+    ("a hired pump", "reflood", "tillering", ("threshold-reached",),
+     {"level": -16, "water_source": "hired-pump"}, ["hire a pump", "Touch no wet wire"], []),
+    ("a turn", "reflood", "tillering", ("threshold-reached",),
+     {"level": -16, "water_source": "gravity-turn"}, ["At night go two, with a light"], ["wire"]),
     ("nobody looked at the flower", "ask", "flowering", ("no-reading-at-flowering",),
      {"seen_cm": None}, ["in FLOWER: LOOK by Thu 12 Mar"], ["tube is dry"]),
 ]  # fmt: skip
