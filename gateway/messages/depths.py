@@ -21,6 +21,9 @@ _CLEAN = frozenset(("own", "amount", "filler", "polite", "comma", "and", "day", 
 _CLEAN |= frozenset(("event", "both", "all", "plot", "weekday"))
 _TELLS = frozenset(("below", "above", "rim", "vague", "filling", "change"))
 DENIES = frozenset(("not", "no"))
+# What an unsigned number before it may count, and what makes a text tell of other things.
+_COUNTED = frozenset(("event", "person", "want"))
+_OTHER_MATTER = _COUNTED | {"unknown", "plain", "action"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,13 +110,31 @@ def _level(items: list[Item], number: Number, habit: Habit) -> Said:
         return _from_rim(size, habit) if len(stands) == 1 and sign >= 0 else _sign(size, habit)
     signs = {-1 if word == "below" else 1 for word in stands} | ({sign} if sign else set())
     if size == 0:
-        rim = habit.rim_cm if habit.reads == "rim" and not signs else None
-        return Said(about="number", candidates=(0.0, rim)) if rim else Said(level_cm=0.0)
+        return _nought(items, number, signs, habit)
     if len(signs) > 1:
         return _sign(size, habit)
     if signs:
         return _reached(signs.pop() * size, number.amount, habit)
     return _unsigned(items, number, habit)
+
+
+def _nought(items: list[Item], number: Number, signs: set[int], habit: Habit) -> Said:
+    """Zero needs no sign; but it may count what follows, or be of another story ("call 000")."""
+    rim = habit.rim_cm if habit.reads == "rim" and not signs else None
+    if rim:
+        return Said(about="number", candidates=(0.0, rim))
+    loose = not signs and number.amount.unit is None and not _level_said(items, number)
+    return Said(about="number", candidates=(0.0,)) if loose else Said(level_cm=0.0)
+
+
+def _level_said(items: list[Item], number: Number) -> bool:
+    """Whether an unsigned zero stands for a level: beside its plot, or with no other matter."""
+    after = items[number.at + 1].role if number.at + 1 < len(items) else ""
+    if after in _COUNTED or counts(items, number):
+        return False
+    if any(item.role == "own" for item in items[max(0, number.at - 1) : number.at + 2]):
+        return True
+    return number.amount.digits == 1 and not {item.role for item in items} & _OTHER_MATTER
 
 
 def _unsigned(items: list[Item], number: Number, habit: Habit) -> Said:

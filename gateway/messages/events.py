@@ -12,6 +12,8 @@ _COURTEOUS = frozenset(("filler", "polite"))
 _DEPTH_LINK = _LINK | {"above", "comma", "own", "day", "weekday", "date"}
 _CODES_AS_VALUE = ("outlet-open", "outlet-shut")
 _DENIES = ("not", "no")
+# "0 urea" may be none of it, or a level of 0 and urea: such an event is not heard.
+_COUNTED = ("nitrogen", "weeds", "snails", "spray", "rain")
 _ONCE = ("nitrogen", "done", "outlet-open", "outlet-shut")
 _QUIET_KINDS = ("done",)
 _MM_IN_CM = 10
@@ -47,6 +49,8 @@ def events_of(items: list[Item]) -> Taken:
             continue
         seen.add((item.value, item.detail))
         if item.role == "event" and not item.asked and _before(items, i) != "to":
+            if item.value in _COUNTED and _after_nought(items, i):
+                continue
             event = Event(cast(Kind, item.value), at=i, clause=item.clause)
             event.denied = _before(items, i) in _DENIES or _denied_after(items, i)
             _fill(event, item, items, i, taken)
@@ -58,6 +62,11 @@ def events_of(items: list[Item]) -> Taken:
 def _before(items: list[Item], at: int) -> str:
     i = beside(items, at, -1, _COURTEOUS)
     return items[i].role if i is not None else ""
+
+
+def _after_nought(items: list[Item], at: int) -> bool:
+    amount = items[at - 1].amount if at else None
+    return amount is not None and amount.value == 0 and amount.sign == 0 and amount.unit is None
 
 
 def _denied_after(items: list[Item], at: int) -> bool:

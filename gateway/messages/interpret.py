@@ -11,7 +11,8 @@ from gateway.messages.heard import Ask, Heard, Kind, Meaning, Sender
 from gateway.messages.incoming import Incoming
 from gateway.messages.parts import Gathered, Parts
 from gateway.messages.plainly import plain_reading
-from gateway.messages.shares import Share, name_plots_by_number, shares_of
+from gateway.messages.plotnumbers import name_plots_by_number
+from gateway.messages.shares import Share, shares_of
 from gateway.messages.vocabulary import Vocabulary
 from gateway.messages.wholes import whole_meaning
 

@@ -34,6 +34,11 @@ class Number:
 
 
 def numbers_of(items: list[Item]) -> list[Number]:
+    """The numbers of a share that may be a level, in their order, nothing bound to them yet.
+
+    Left out are quantities other than lengths, long runs of digits without a minus (phones,
+    prices), a number before a word such as "finger", and words such as "two" far from any level.
+    """
     found = []
     for i, item in enumerate(items):
         amount = item.amount
@@ -143,5 +148,6 @@ def _aside(roles: set[str]) -> bool:
 
 
 def counts(items: list[Item], number: Number) -> bool:
+    """Whether a number without unit counts the word after it ("2 boys"), so is hardly a level."""
     after = items[number.at + 1] if number.at + 1 < len(items) else None
     return number.amount.unit is None and after is not None and after.role in _NAMES

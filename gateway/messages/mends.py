@@ -19,7 +19,7 @@ def mend(items: list[Item], numbers: list[Number]) -> tuple[list[Number], bool]:
     if dropped and len({n.key for n in kept}) == 1:
         _inherit(kept, dropped)
         return kept, True
-    marks = [i for i, item in enumerate(items) if item.role in _MENDS]
+    marks = [i for i, item in enumerate(items) if item.role in _MENDS or _lone_no(items, i)]
     between = [i for i in marks if kept and kept[0].at < i < kept[-1].at]
     if between:
         return [n for n in kept if n.at > between[-1]], True
@@ -27,6 +27,12 @@ def mend(items: list[Item], numbers: list[Number]) -> tuple[list[Number], bool]:
         for number in numbers:
             number.amount = replace(number.amount, sure=False)
     return kept or numbers, False
+
+
+def _lone_no(items: list[Item], at: int) -> bool:
+    """ "18 below, no, 8 below": a no that stands between commas takes back what went before."""
+    near = [item.role for item in items[max(0, at - 1) : at + 2]]
+    return near == ["comma", "no", "comma"]
 
 
 def _inherit(kept: list[Number], dropped: list[Number]) -> None:

@@ -55,13 +55,22 @@ class Parts:
         plots: list[str | None] = list(dict.fromkeys(owned)) or [self._default(share)]
         if any(len(codes) > 1 for codes in share.plots) or share.foreign or share.tangled:
             plots = [None]
-        elif share.crowded:
+        elif share.crowded and not self._of_each(rest):
             self.found.ask.extend(Ask(plot, "number") for plot in plots)
             return
         for plot in plots:
             self._level(share, rest, plot)
             for event in taken.events:
                 self._event(event, share, plot, rest)
+
+    def _of_each(self, rest: list[Item]) -> bool:
+        """Whether words alone tell what plots side by side have in common ("H07 K12 flooded").
+
+        A number is not shared so: the one of the first plot may be missing.
+        """
+        if any(item.role in ("amount", "sign") and not item.asked for item in rest):
+            return False
+        return all(one.about is None for one in levels_of(rest, self._habit(None)))
 
     def _default(self, share: Share) -> str | None:
         pending = self.said.sender.pending
@@ -133,7 +142,8 @@ class Parts:
             return
         of = plot if named or kind in _OF_THE_ONLY_PLOT else None
         on = days.settled(day_of_event(share.items, event), self.said.today)
-        if on == days.UNKNOWN and kind in _LASTING:
+        lasts = kind in _LASTING or (kind == "outlet-shut" and event.value is None)
+        if on == days.UNKNOWN and lasts:
             on = None
         if on == days.UNKNOWN:
             self.found.ask.append(Ask(of, "day"))

@@ -3,6 +3,8 @@
 from gateway.messages.items import Item
 
 _ACTS = frozenset(("event", "action", "want"))
+_COUNTED = frozenset(("plain", "unknown", "want"))
+_GIVEN = ("nitrogen", "spray", "weeds", "rain")
 _SAYS_LEVEL = frozenset(("own", "amount", "below", "above", "dry", "surface", "rim"))
 _QUIET = frozenset(("own", "foreign", "amount", "below", "above", "surface", "rim", "dry", "comma"))
 _QUIET |= frozenset(("filler", "polite", "day", "date", "clock", "sign", "inside", "and"))
@@ -91,9 +93,10 @@ def _mark_plans(clause: list[Item], question: int | None) -> None:
         start = roles.index("future")
         guessed = all(role == "polite" for role in roles[start + 1 :])  # "-12 tomorrow"
         guessed = guessed and (question is None or question > start)
+        act = _last_act(clause, start)
         for i, item in enumerate(clause):
             planned = i >= start or item.role == "event"
-            level = item.role in ("amount", "dry") and not _acted_after(clause, i, start)
+            level = item.role in ("amount", "dry") and not (i < act and _may_stand(clause, i))
             item.asked = item.asked or planned or (guessed and level)
     if "want" in roles:
         start = roles.index("want")
@@ -102,11 +105,20 @@ def _mark_plans(clause: list[Item], question: int | None) -> None:
             item.asked = item.asked or item.role == "event" or (bare and not _directed(clause, i))
 
 
-def _acted_after(clause: list[Item], at: int, plan: int) -> bool:
-    """Whether a complete level is followed by the act that is planned ("-12 irrigate tomorrow")."""
-    amount = clause[at].amount
-    complete = amount is None or amount.sign != 0 or _directed(clause, at)
-    return complete and any(item.role in _ACTS for item in clause[at + 1 : plan])
+def _last_act(clause: list[Item], plan: int) -> int:
+    """The place of the last act before the word of a plan ("-12 irrigate tomorrow"), or -1."""
+    return next((i for i in range(plan - 1, -1, -1) if clause[i].role in _ACTS), -1)
+
+
+def _may_stand(clause: list[Item], at: int) -> bool:
+    """Whether a number before a planned act can be a level and is not of the act itself.
+
+    Without a sign it is asked about, so that it is not lost.
+    """
+    amount, after = clause[at].amount, clause[at + 1]
+    if amount is None or amount.sign != 0 or _directed(clause, at):
+        return True
+    return after.role not in _COUNTED and not (after.role == "event" and after.value in _GIVEN)
 
 
 def _directed(clause: list[Item], at: int) -> bool:

@@ -1,8 +1,7 @@
 """Which part of a text speaks of which plot."""
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
-from gateway.messages.codes import Codes
 from gateway.messages.items import Item, beside
 
 CONTENT = frozenset(
@@ -10,8 +9,8 @@ CONTENT = frozenset(
 )
 _NEXT_TO_ALL = frozenset(("amount", "dry", "below", "above", "surface", "event"))
 _MENDS = ("sorry", "mend", "wrong", "not", "no")
-_STANDS = ("below", "above", "rim", "stick")
 _PASSED = frozenset(("filler", "polite", "comma", "plot", "deep"))
+_NAMING = _PASSED | {"own", "and"}
 
 
 @dataclass(slots=True)
@@ -19,7 +18,8 @@ class Share:
     """Items that belong to some plots: each entry of ``plots`` holds the codes that may be meant.
 
     No entry: no plot was named. ``foreign``: a code that is none of the sender's was named.
-    ``crowded``: another plot stands right beside it, and what is told may be of both.
+    ``crowded``: its plots stand side by side without a word between them, so that what is told
+    may be of each or of the last alone.
     """
 
     plots: list[tuple[str, ...]] = field(default_factory=list)
@@ -27,71 +27,6 @@ class Share:
     foreign: bool = False
     tangled: bool = False
     crowded: bool = False
-
-
-def name_plots_by_number(items: list[Item], codes: Codes) -> None:
-    """Turn numbers that stand for a plot ("plot 7 is 12 below", "7 -15") into plots."""
-    for i, item in enumerate(items[:-1]):
-        follows = items[i + 1]
-        if item.role == "plot" and follows.amount is not None and _bare(follows):
-            if _level_after(items, i + 2) or not _stood_after(items, i + 2):
-                _become_plot(follows, codes, foreign=True)
-            else:
-                follows.amount = replace(follows.amount, sure=False)
-    if not any(item.role in ("own", "foreign") for item in items):
-        for first in _firsts(items):
-            if _bare(items[first]) and _level_after(items, first + 1):
-                _become_plot(items[first], codes, foreign=False)
-        if any(item.role == "own" for item in items):
-            _further_numeric_codes(items, codes)
-
-
-def _further_numeric_codes(items: list[Item], codes: Codes) -> None:
-    """ "101 -12 102 -8": a bare number after a level that is spelled just like an own code."""
-    for i, item in enumerate(items[:-1]):
-        follows = items[i + 1].amount
-        if _bare(item) and follows is not None and follows.sign and item.amount is not None:
-            code = codes.exactly(str(int(item.amount.value)))
-            if code is not None:
-                item.role, item.codes, item.amount = "own", (code,), None
-
-
-def _bare(item: Item) -> bool:
-    a = item.amount
-    plain = a is not None and a.sign == 0 and a.unit is None and a.sure and a.digits < 6
-    return plain and a is not None and a.value == int(a.value) and not item.in_words
-
-
-def _level_after(items: list[Item], at: int) -> bool:
-    first = beside(items, at - 1, 1, _PASSED)
-    if first is None or items[first].role not in _STANDS:
-        return first is not None and items[first].role in ("amount", "dry")
-    second = beside(items, first, 1, _PASSED)
-    return second is not None and items[second].role == "amount"
-
-
-def _stood_after(items: list[Item], at: int) -> bool:
-    """Whether below or above follows, so that the number before it may be the level itself."""
-    return any(item.role in ("below", "above", "rim") for item in items[at : at + 2])
-
-
-def _firsts(items: list[Item]) -> list[int]:
-    seen: set[int] = set()
-    found = []
-    for i, item in enumerate(items):
-        if item.role not in ("polite", "filler", "comma") and item.clause not in seen:
-            seen.add(item.clause)
-            found.append(i)
-    return found
-
-
-def _become_plot(item: Item, codes: Codes, foreign: bool) -> None:
-    amount = item.amount
-    found = codes.numbered(str(int(amount.value))) if amount is not None else ()
-    if found:
-        item.role, item.codes, item.amount = "own", found, None
-    elif foreign:
-        item.role, item.amount = "foreign", None
 
 
 def shares_of(items: list[Item], own: tuple[str, ...]) -> list[Share]:
@@ -158,8 +93,22 @@ def _stands_alone(items: list[Item], word: str) -> bool:
     for i, item in enumerate(items):
         if item.role == word:
             after = beside(items, i, 1, _PASSED)
+            if after is not None and items[after].role == "own":
+                after = _after_names(items, i)
+                return after is not None and items[after].role in _NEXT_TO_ALL
             return after is None or items[after].role in _NEXT_TO_ALL
     return False
+
+
+def _after_names(items: list[Item], at: int) -> int | None:
+    """What follows the plots that a word such as "both" names ("both H07 K12 -12").
+
+    None where only one is named so, or where further ones are named later.
+    """
+    after = beside(items, at, 1, _NAMING)
+    named = {x.codes for x in items[at:after] if x.role == "own"}
+    further = after is not None and any(x.role == "own" for x in items[after:])
+    return after if len(named) > 1 and not further else None
 
 
 def _by_clause(items: list[Item], clusters: list[list[int]]) -> list[Share]:
@@ -180,19 +129,28 @@ def _by_clause(items: list[Item], clusters: list[list[int]]) -> list[Share]:
     if any(map(_taken_back, shares[:-1])) or any(map(_takes_back, shares[1:])):
         for share in shares:
             share.tangled = True
-    _mark_crowded(items, shares, clusters)
-    return shares
+    return _in_one_breath(items, shares, clusters)
 
 
-def _mark_crowded(items: list[Item], shares: list[Share], clusters: list[list[int]]) -> None:
-    """ "H07 K12 -12": the level may be of both, or the one for the first may be missing."""
-    run = shares[:1]
+def _in_one_breath(
+    items: list[Item], shares: list[Share], clusters: list[list[int]]
+) -> list[Share]:
+    """ "H07 K12 flooded": plots named side by side share what is told beside some of them only."""
+    runs = [shares[:1]]
     for share, before, here in zip(shares[1:], clusters, clusters[1:], strict=False):
         close = all(item.role in _PASSED for item in items[before[-1] + 1 : here[0]])
-        run = [*run, share] if close and not _denied(items, before[0]) else [share]
-        if len({_tells(one) for one in run}) > 1 and not any(one.foreign for one in run):
-            for one in run:
-                one.crowded = True
+        if close and not _denied(items, before[0]):
+            runs[-1].append(share)
+        else:
+            runs.append([share])
+    return [share for run in runs for share in _joined(run)]
+
+
+def _joined(run: list[Share]) -> list[Share]:
+    if len({_tells(one) for one in run}) < 2 or any(one.foreign or one.tangled for one in run):
+        return run
+    plots, items = [p for one in run for p in one.plots], [x for one in run for x in one.items]
+    return [Share(plots, items, crowded=True)]
 
 
 def _denied(items: list[Item], at: int) -> bool:
@@ -201,7 +159,7 @@ def _denied(items: list[Item], at: int) -> bool:
 
 
 def _tells(share: Share) -> bool:
-    return any(item.role in CONTENT and not item.asked for item in share.items)
+    return any(item.role in CONTENT for item in share.items)
 
 
 def _clauses(items: list[Item]) -> list[range]:

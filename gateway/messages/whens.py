@@ -10,7 +10,11 @@ _DAYS = ("day", "date", "weekday")
 
 
 def day_of_event(items: list[Item], event: Event) -> str | None:
-    """The day that stands beside an event, or in its clause, or alone in the share."""
+    """The day that stands beside an event, or in its clause, or alone in the share.
+
+    As a word of ``days`` ("yesterday", "-2", "weekday 0", a date); None where no day is told. Of
+    two days as near, "today" yields: "flooded yesterday now 4 above" tells of yesterday's flooding.
+    """
     days_here = [(i, d) for i, d in enumerate(items) if d.role in _DAYS]
     if not days_here:
         return None
@@ -23,6 +27,10 @@ def day_of_event(items: list[Item], event: Event) -> str | None:
 
 
 def day_of_level(items: list[Item], said: Said) -> str | None:
+    """The day of a level: in its clause, or alone in the share, and not beside an event.
+
+    As ``day_of_event`` gives it; ``days.UNKNOWN`` where two days are told, for then it is asked.
+    """
     days_here = [(i, d) for i, d in enumerate(items) if d.role in _DAYS]
     own = [(i, d) for i, d in days_here if not _beside_event(items, i)]
     here = [d for _, d in own if d.clause == said.clause]
@@ -41,4 +49,5 @@ def _beside_event(items: list[Item], at: int) -> bool:
 
 
 def day_word(item: Item) -> str:
+    """The day of an item as a word of ``days``; weekdays (Monday is 0) as "weekday 0"."""
     return f"weekday {item.value}" if item.role == "weekday" else str(item.value)

@@ -6,7 +6,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from gateway.flowfiles.vocabulary import load_vocabularies
@@ -113,6 +113,7 @@ def _agree(text: str, sender: Sender) -> None:
             "B07 and ",
             "B07 12 below K12 ",
         ),
+        *("B07 K12 ", "B07 K12 dry ", "both B07 K12 ", "0 urea ", "no, 5 ", "flooded now 5. "),
         *("not 5 ", "12 below ", "fell 5 ", "sorry -3 ", "flooded, ", "no water in ", "Z9, "),
         *(
             "when, ",
@@ -130,6 +131,13 @@ def _agree(text: str, sender: Sender) -> None:
 def test_work_grows_no_faster_than_the_text(piece: str) -> None:
     """Calls, counted by the profile hook of Python, at n and 8n: at most 12 times as many."""
     small, large = (_calls((piece * n)[:n]) for n in (500, 4_000))
+    assert large <= 12 * small
+
+
+@pytest.mark.parametrize("piece", ["-1 ", "dry ", "5 irrigate ", "flooded "])
+def test_a_plan_at_the_end_is_looked_for_once(piece: str) -> None:
+    """What stands before the word of a plan depends on it, so the word comes last here."""
+    small, large = (_calls((piece * n)[:n] + " irrigate tomorrow") for n in (500, 4_000))
     assert large <= 12 * small
 
 
@@ -255,6 +263,62 @@ def test_a_plot_that_the_sender_does_not_read_is_neither_stored_nor_named(plot: 
         assert not heard.readings
         assert [ask.candidates for ask in heard.ask if ask.about == "plot"] == [("B07",)]
         assert plot not in repr(heard)
+
+
+@settings(deadline=None, max_examples=300)
+@given(
+    strange=st.from_regex(r"[A-Z]{1,2}[ -]?[0-9]{2,3}", fullmatch=True),
+    own=st.sampled_from(["B07", "K12"]),
+    order=st.sampled_from(
+        ["{0} {2} {1} {3}", "{1} {3} {0} {2}", "{0} {1} {2}", "both {0} {1} {2}"]
+    ),
+    said=st.sampled_from(["-12", "12 below", "dry", "flooded", "urea 20 kg", "not dry", "0"]),
+)
+def test_a_strange_plot_beside_an_own_one_gives_nothing_away(
+    strange: str, own: str, order: str, said: str
+) -> None:
+    """Its code comes back nowhere, and a level stands for the own plot or for none."""
+    assume(not {"B07", "K12"} & {strange.replace(" ", "").replace("-", "")})
+    heard = interpret(order.format(strange, own, said, "-3"), _TWO, _ENGLISH)
+    _is_sound(heard, _TWO)
+    assert strange not in repr(heard)
+    assert {reading.level_cm for reading in heard.readings if reading.plot != own} == set()
+
+
+@pytest.mark.parametrize(
+    "statement", ["flooded", "dry", "no water", "urea", "sprayed", "heads out"]
+)
+@pytest.mark.parametrize("plots", ["B07 K12", "B07, K12", "B07 and K12", "both B07 K12", "K12 B07"])
+@pytest.mark.parametrize("order", ["{0} {1}", "{1} {0}"])
+def test_words_beside_two_plots_are_said_of_both(plots: str, statement: str, order: str) -> None:
+    heard = interpret(order.format(plots, statement), _TWO, _ENGLISH)
+    assert heard.outcome == "accept"
+    assert {part.plot for part in (*heard.readings, *heard.meanings)} == {"B07", "K12"}
+
+
+@pytest.mark.parametrize("level", ["-12", "12 below", "12", "0", "12 flooded"])
+def test_a_number_beside_two_plots_is_taken_of_neither(level: str) -> None:
+    heard = interpret(f"B07 K12 {level}", _TWO, _ENGLISH)
+    assert [(ask.plot, ask.about) for ask in heard.ask] == [("B07", "number"), ("K12", "number")]
+    assert not heard.readings
+    assert not heard.meanings
+
+
+@pytest.mark.parametrize(
+    "text", ["0 urea", "B07 0 weeds", "i have 0 urea", "my balance is 0", "call 000", "0 rain B07"]
+)
+def test_a_nought_that_may_count_something_else_is_no_level_and_no_report(text: str) -> None:
+    heard = interpret(text, _ONE, _ENGLISH)
+    assert not heard.readings
+    assert {meaning.kind for meaning in heard.meanings} <= {"person"}
+
+
+@pytest.mark.parametrize("plan", ["irrigate tomorrow", "will irrigate", "flood tomorrow"])
+def test_a_number_before_a_plan_is_asked_about_and_not_lost(plan: str) -> None:
+    heard = interpret(f"B07 12 {plan}", _ONE, _ENGLISH)
+    assert [(ask.about, ask.candidates) for ask in heard.ask] == [("sign", (-12.0, 12.0))]
+    assert {meaning.kind for meaning in heard.meanings} <= {"person"}
+    assert interpret(f"B07 -12 {plan}", _ONE, _ENGLISH).readings == (Reading("B07", -12.0),)
 
 
 def test_inches_are_2_54_cm_by_definition() -> None:
