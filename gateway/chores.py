@@ -22,7 +22,9 @@ from gateway.flowfiles.reader import FlowError
 from gateway.flowfiles.rules import load_rulebook
 from gateway.flowfiles.sheets import load_sheet_bounds
 from gateway.flowfiles.vocabulary import load_vocabularies
+from gateway.flowfiles.weatherlink import load_weather_link
 from gateway.settings import Settings
+from gateway.sources.weather import COLUMNS as WEATHER_COLUMNS
 from gateway.trial.clock import MovedClock
 from gateway.trial.make import make_trial, start_of
 from gateway.trial.paper import load_trial
@@ -39,6 +41,7 @@ def mistakes_in(flows: Path, locales: Path) -> list[str]:
         lambda: load_menu(flows),
         lambda: load_carriers(flows),
         lambda: load_sheet_bounds(flows),
+        lambda: load_weather_link(flows, WEATHER_COLUMNS),
         lambda: load_trial(flows),
     ]
     found = []

@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 from gateway.advisory.approve import add_plan
 from gateway.advisory.changes import Changes
 from gateway.advisory.enrolsheet import enrol_sheet
+from gateway.advisory.errors import NoWeatherLink
 from gateway.advisory.loadwater import load_water
 from gateway.advisory.loadweather import load_weather
 from gateway.advisory.records import NitrogenPlan
@@ -15,12 +16,14 @@ from gateway.compose import House
 from gateway.flowfiles.plans import load_plan
 from gateway.flowfiles.practice import USUAL
 from gateway.flowfiles.sheets import load_sheet_bounds
+from gateway.flowfiles.weatherlink import load_weather_link
 from gateway.messages.heard import Sender
 from gateway.messages.interpret import interpret
 from gateway.messages.vocabulary import Vocabulary
+from gateway.sources.fetch import fetch
 from gateway.sources.plots import read_plots
 from gateway.sources.water import read_water
-from gateway.sources.weather import read_weather
+from gateway.sources.weather import COLUMNS, read_fetched, read_weather
 
 
 def enrol_plots(house: House, path: Path, check: bool) -> Changes:
@@ -39,6 +42,18 @@ def approve_plan(house: House, path: Path) -> NitrogenPlan:
 def take_weather(house: House, path: Path, check: bool) -> Changes:
     """Take a sheet of daily weather in. Raises SheetRefused."""
     sheet = read_weather(path, bounds_of(house), today_of(house))
+    return load_weather(house.store, house.clock, house.scheme, sheet, check)
+
+
+def fetch_weather(house: House, check: bool) -> Changes:
+    """Fetch the weather from the address that stands in flows/, and take it in.
+
+    Raises NoWeatherLink, WeatherNotFetched, SheetRefused, FlowError.
+    """
+    link = load_weather_link(house.settings.flows, COLUMNS, house.environment)
+    if link is None:
+        raise NoWeatherLink
+    sheet = read_fetched(fetch(link), link, bounds_of(house), today_of(house))
     return load_weather(house.store, house.clock, house.scheme, sheet, check)
 
 

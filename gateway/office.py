@@ -84,6 +84,16 @@ def load_weather(sheet: Path, check: bool) -> None:
     _tell(take_weather(the_house(), sheet, check), check)
 
 
+@weather.command("fetch")
+@CHECK
+@speaks_plainly
+def fetch(check: bool) -> None:
+    """Take the daily weather from the address in flows/weather.yaml, if one stands there."""
+    from gateway.intake import fetch_weather
+
+    _tell(fetch_weather(the_house(), check), check)
+
+
 @click.group()
 def water() -> None:
     """Water to come."""

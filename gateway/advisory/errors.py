@@ -108,6 +108,24 @@ class SheetRefused(GatewayError):
 
 
 @dataclass
+class WeatherNotFetched(GatewayError):
+    """Weather that did not come from the address of the office's file; nothing was written."""
+
+    host: str
+    cause: str
+
+    def __str__(self) -> str:
+        return f"no weather from {self.host}: {self.cause}"
+
+
+class NoWeatherLink(GatewayError):
+    """Weather to be fetched, and no address to fetch it from."""
+
+    def __str__(self) -> str:
+        return "no address stands in flows/weather.yaml, so nothing is fetched"
+
+
+@dataclass
 class PapersOutlived(GatewayError):
     """Rules or words kept with an old advice that the present program reads no more."""
 

@@ -7,6 +7,7 @@ from typing import Any, Literal
 
 from gateway.advisory.number import Number
 from gateway.agronomy.case import WaterWindow, WeatherDay
+from gateway.agronomy.plot import WaterSource
 from gateway.agronomy.season import Method, Seedlings
 
 # -- bounds ---------------------------------------------------------------------------------------
@@ -37,7 +38,7 @@ class PlotBounds:
 
 @dataclass(frozen=True, slots=True)
 class WeatherBounds:
-    """Of a day's weather, in the units of ``WeatherDay``."""
+    """Of a day's weather, in the units of ``WeatherDay``, and of the height of the anemometer."""
 
     tmin: Span
     tmax: Span
@@ -48,6 +49,7 @@ class WeatherBounds:
     wind_ms: Span
     sun_h: Span
     radiation_mj: Span
+    wind_height_m: Span
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,10 +189,14 @@ class WeatherSheet:
 
 @dataclass(frozen=True, slots=True)
 class Turn:
-    """Water to come, as a line tells it; ``window`` None: none is known to come."""
+    """Water to come, as a line tells it; ``window`` None: none is known to come.
+
+    ``source`` is whose water it is: a turn of the outlet, or the power hours of a kind of pump.
+    """
 
     line: int
     window: WaterWindow | None
+    source: WaterSource = "gravity-turn"
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from math import exp, log, sqrt
 STEFAN_BOLTZMANN = 4.903e-9  # MJ/K4/m2/d
 KELVIN = 273.16
 ALBEDO = 0.23
+STANDARD_HEIGHT_M = 2.0  # at which FAO-56 wants the wind
 
 
 def air_pressure(elevation_m: float) -> float:

@@ -1,17 +1,22 @@
-"""A sheet of water to come: one line a turn of an outlet; a line without days: none is known."""
+"""A sheet of water to come: one line a turn of an outlet; a line without days: none is known.
+
+A line that names a kind of pump under ``water_source`` tells of days with power instead.
+"""
 
 from collections.abc import Mapping, Sequence
 from datetime import date
 from pathlib import Path
+from typing import cast, get_args
 
 from gateway.advisory.sheets import SheetBounds, Turn, WaterSheet
 from gateway.agronomy.case import WaterWindow
+from gateway.agronomy.plot import WaterSource
 from gateway.sources.cells import Cells
 from gateway.sources.shown import shown
 from gateway.sources.table import read_table
 
 DAYS = ("from", "to", "sure")
-COLUMNS = ("block", "outlet", *DAYS)
+COLUMNS = ("block", "outlet", "water_source", *DAYS)
 
 
 def read_water(
@@ -26,8 +31,10 @@ def read_water(
     for cells in (Cells(table, line) for line in table.lines):
         named = _blocks(cells, blocks)
         window = _window(cells, bounds, today)
+        source = cells.choice("water_source", get_args(WaterSource)) or "gravity-turn"
         for block in named:
-            _add(cells, turns.setdefault(block, []), Turn(cells.line, window))
+            turn = Turn(cells.line, window, cast(WaterSource, source))
+            _add(cells, turns.setdefault(block, []), turn)
     table.require_order()
     return WaterSheet(path.name, {name: tuple(told) for name, told in turns.items()})
 
@@ -72,6 +79,8 @@ def _window(cells: Cells, bounds: SheetBounds, today: date) -> WaterWindow | Non
 def _add(cells: Cells, turns: list[Turn], turn: Turn) -> None:
     """Turns of one block may not overlap, and none is known only where no turn is told."""
     for before in turns:
+        if before.source != turn.source:
+            continue
         if before.window is None or turn.window is None:
             if not cells.wrong:
                 cells.fail("from", f"line {before.line} tells of this outlet too; keep one")

@@ -6,9 +6,11 @@ from pathlib import Path
 from typing import Any, Final
 
 from gateway.advisory.sheets import SheetBounds, WeatherSheet
+from gateway.advisory.weatherlink import WeatherLink
+from gateway.agronomy.air import STANDARD_HEIGHT_M, wind_at_two_metres
 from gateway.agronomy.case import WeatherDay
 from gateway.sources.cells import Cells
-from gateway.sources.table import read_table
+from gateway.sources.table import Table, read_table, table_of
 
 VALUES: Final = tuple(field.name for field in fields(WeatherDay) if field.name != "on")
 UNITS: Final = {
@@ -22,26 +24,39 @@ UNITS: Final = {
     "sun_h": "hours",
     "radiation_mj": "MJ/m2",
 }
+HEIGHT: Final = "wind_height_m"
+COLUMNS: Final = ("on", *VALUES, HEIGHT)
 IN_ORDER: Final = (("tmin", "tmax"), ("rhmin", "rhmax"))
 
 
 def read_weather(path: Path, bounds: SheetBounds, today: date) -> WeatherSheet:
     """The sheet at ``path``. Raises SheetRefused with every mistake in it."""
-    table = read_table(path, ("on", *VALUES), ("on",))
+    return _read(read_table(path, COLUMNS, ("on",)), path.name, STANDARD_HEIGHT_M, bounds, today)
+
+
+def read_fetched(raw: bytes, link: WeatherLink, bounds: SheetBounds, today: date) -> WeatherSheet:
+    """The sheet that came from a link. Raises SheetRefused with every mistake in it."""
+    table = table_of(f"weather from {link.host}", raw, COLUMNS, ("on",), link.columns)
+    return _read(table, link.host, link.wind_height_m, bounds, today)
+
+
+def _read(
+    table: Table, name: str, height_m: float, bounds: SheetBounds, today: date
+) -> WeatherSheet:
     days: dict[date, tuple[int, WeatherDay]] = {}
     for cells in (Cells(table, line) for line in table.lines):
         on = cells.day("on", today, bounds.days.weather)
-        told = _values(cells, bounds)
+        told = _values(cells, bounds, height_m)
         cells.need("on")
         if on is not None and on in days:
             cells.fail("on", f"line {days[on][0]} tells of this day already; keep one")
         elif on is not None:
             days[on] = (cells.line, WeatherDay(on, **told))
     table.require_order()
-    return WeatherSheet(path.name, tuple(days.values()))
+    return WeatherSheet(name, tuple(days.values()))
 
 
-def _values(cells: Cells, bounds: SheetBounds) -> dict[str, Any]:
+def _values(cells: Cells, bounds: SheetBounds, height_m: float) -> dict[str, Any]:
     told = {name: cells.number(name, getattr(bounds.weather, name), UNITS[name]) for name in VALUES}
     if not any(cells.has(name) for name in VALUES):
         cells.fail("on", f"tells nothing of its day; need one of {', '.join(VALUES)}")
@@ -49,4 +64,15 @@ def _values(cells: Cells, bounds: SheetBounds) -> dict[str, Any]:
         least, most = told[low], told[high]
         if least is not None and most is not None and least > most:
             cells.fail(low, f"{least:g} must not lie above {high}, {most:g}")
-    return told
+    return told | {"wind_ms": _wind(cells, told["wind_ms"], bounds, height_m)}
+
+
+def _wind(
+    cells: Cells, wind_ms: float | None, bounds: SheetBounds, height_m: float
+) -> float | None:
+    """The wind at 2 m, where it was measured at another height."""
+    told = cells.number(HEIGHT, bounds.weather.wind_height_m, "m")
+    height = height_m if told is None else told
+    if wind_ms is None or height == STANDARD_HEIGHT_M:
+        return wind_ms
+    return round(wind_at_two_metres(wind_ms, height), 3)

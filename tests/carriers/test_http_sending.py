@@ -1,8 +1,6 @@
 """Handing texts over to a real HTTP server on loopback: every class of answer and of trouble."""
 
 import base64
-import datetime as dt
-import ipaddress
 import json
 import logging
 import socket
@@ -10,15 +8,12 @@ import ssl
 import time
 from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
+from ipaddress import ip_address
 from pathlib import Path
 from typing import get_args
 from urllib.parse import parse_qs, urlsplit
 
 import pytest
-from cryptography import x509
-from cryptography.hazmat.primitives import hashes, serialization
-from cryptography.hazmat.primitives.asymmetric import ec
-from cryptography.x509.oid import NameOID
 from hypothesis import example, given
 from hypothesis import strategies as st
 
@@ -29,6 +24,7 @@ from gateway.carriers.http import HttpCarrier
 from gateway.carriers.wire import Answer, Wire
 from gateway.flowfiles.carriers import load_carriers
 from tests.carriers.conftest import FLOWS
+from tests.peers.certificate import make_certificate
 from tests.peers.operator_http import Behaviour, Operator, answering
 
 SECRETS = {
@@ -330,34 +326,7 @@ def test_a_server_that_never_accepts_is_a_link_that_is_down(
 @pytest.fixture
 def certificate(tmp_path: Path) -> Path:
     """A certificate for 127.0.0.1 that only its own maker trusts, with its key."""
-    key = ec.generate_private_key(ec.SECP256R1())
-    name = x509.Name([x509.NameAttribute(NameOID.COMMON_NAME, "loopback")])
-    now = dt.datetime.now(dt.UTC)
-    built = (
-        x509.CertificateBuilder()
-        .subject_name(name)
-        .issuer_name(name)
-        .public_key(key.public_key())
-        .serial_number(x509.random_serial_number())
-        .not_valid_before(now - dt.timedelta(days=1))
-        .not_valid_after(now + dt.timedelta(days=1))
-        .add_extension(
-            x509.SubjectAlternativeName([x509.IPAddress(ipaddress.ip_address("127.0.0.1"))]), False
-        )
-        .add_extension(x509.BasicConstraints(ca=True, path_length=0), True)
-        .add_extension(x509.SubjectKeyIdentifier.from_public_key(key.public_key()), False)
-        .sign(key, hashes.SHA256())
-    )
-    path = tmp_path / "loopback.pem"
-    path.write_bytes(
-        key.private_bytes(
-            serialization.Encoding.PEM,
-            serialization.PrivateFormat.PKCS8,
-            serialization.NoEncryption(),
-        )
-        + built.public_bytes(serialization.Encoding.PEM)
-    )
-    return path
+    return make_certificate(tmp_path / "loopback.pem", ip_address("127.0.0.1"))
 
 
 @pytest.mark.parametrize("trusted", [False, True], ids=["unknown authority", "known authority"])
