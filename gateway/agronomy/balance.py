@@ -23,6 +23,8 @@ DAYS_TO_FILL = 10  # a day without weather takes the mean of the latest days tha
 class Balance:
     """Sums from the first day's morning: demand (Kc x ET0), rain, and rain squared, in mm.
 
+    The square of rain told of a whole block counts for more, by how much less it is trusted.
+
     A day with more than ``heavy_mm`` may have filled the plot to its bund.
     """
 
@@ -69,13 +71,15 @@ def balance_of(
         place = day.on.toordinal() - first
         if 0 <= place < count:
             et0[place], rain[place] = _et0(day, case, known), day.rain_mm or 0.0
-    for on, fallen in _rain_told(case).items():
+    wider = [1.0] * count
+    for on, (own, fallen) in _rain_reports(case).items():
         if first <= on.toordinal() <= last:
             rain[on.toordinal() - first] = fallen
+            wider[on.toordinal() - first] = 1.0 if own else known.model.block_rain_wider
     usual = _usual(case, et0, case.as_of.toordinal() - first, known)
     kc = crop.kc(first, count)
     demand = [k * (usual if each is None else each) for k, each in zip(kc, et0, strict=True)]
-    squares = [each * each for each in rain]
+    squares = [fallen * fallen * w for fallen, w in zip(rain, wider, strict=True)]
     sums = [list(accumulate(each, initial=0.0)) for each in (demand, rain, squares)]
     return Balance(first, sums[0], sums[1], sums[2], known.model.heavy_rain_mm)
 
@@ -124,10 +128,19 @@ def _usual(case: Case, et0: Sequence[float | None], today: int, known: ForecastP
     return usual_et0(case.as_of, case.plot.latitude, case.plot.elevation_m, known.climate)
 
 
-def _rain_told(case: Case) -> Mapping[date, float]:
-    """Rain that was reported from the plot; it stands in the place of that day's weather."""
-    told: dict[date, float] = {}
+def rain_told(case: Case) -> Mapping[date, float]:
+    """Rain that was reported, in mm; it stands in the place of that day's weather."""
+    return {on: fallen for on, (_, fallen) in _rain_reports(case).items()}
+
+
+def _rain_reports(case: Case) -> Mapping[date, tuple[bool, float]]:
+    """Whether the plot's own report tells of a day's rain, and its mm.
+
+    The plot's own goes before one told of its block; of two alike the larger counts.
+    """
+    told: dict[date, tuple[bool, float]] = {}
     for event in case.events:
         if event.kind == "rain" and event.mm is not None:
-            told[event.on] = max(event.mm, told.get(event.on, 0.0))
+            report = (not event.by_block, event.mm)
+            told[event.on] = max(report, told.get(event.on, report))
     return told

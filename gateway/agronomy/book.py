@@ -30,7 +30,8 @@ class Event:
     reading: ``level_cm`` (cm, signed) or ``dry``, ``doubtful`` where the office does not trust it;
     flooded: ``to_cm``; rain: ``mm``; weeds: ``amount`` few or many; tall: ``height_cm`` of the
     plants; green: most of the grain is still green; nitrogen and spray: ``product``; spray:
-    ``hold_days``, ``reentry_hours``. ``at`` is the local time when known.
+    ``hold_days``, ``reentry_hours``. ``at`` is the local time when known. ``by_block``: told of the
+    plot's whole block, not seen on the plot.
     """
 
     kind: EventKind
@@ -46,3 +47,4 @@ class Event:
     reentry_hours: float | None = None
     height_cm: float | None = None
     doubtful: bool = False
+    by_block: bool = False

@@ -17,8 +17,10 @@ class Model:
 
     ``reading_noise_cm``, ``first_noise_cm`` for the ``first_readings`` readings of a plot, and
     ``flood_doubt_cm`` are noise of levels; ``day_doubt`` the share of a day's loss, ``rain_doubt``
-    of a day's rain, that nobody foresees. ``surprise``: a reading further off than so many standard
-    deviations pulls no harder. ``jump_cm``: how far a reading that surprised may still be right;
+    of a day's rain, that nobody foresees; ``block_flood_doubt_cm`` and ``block_rain_doubt`` stand
+    in their place where a flooding or rain was told of a whole block. ``surprise``: a reading
+    further off than so many standard deviations pulls no harder. ``jump_cm``: how far a reading
+    that surprised may still be right;
     ``reach_cm``: how far outside its band it may move a date.
     ``doubtful_share``: a reading that fewer of the guesses explain is doubted. A flooding without
     its depth is taken to reach ``flooded_to_cm``; a day with ``heavy_rain_mm`` may fill the plot to
@@ -43,9 +45,11 @@ class Model:
     first_noise_cm: float
     first_readings: int
     flood_doubt_cm: float
+    block_flood_doubt_cm: float
     flooded_to_cm: float
     day_doubt: float
     rain_doubt: float
+    block_rain_doubt: float
     forecast_rain_missed: float
     forecast_rain_spread: float
     surprise: float
@@ -54,6 +58,11 @@ class Model:
     doubtful_share: float
     heavy_rain_mm: float
     bund_cm: float
+
+    @property
+    def block_rain_wider(self) -> float:
+        """By what the square of a day's rain counts for more where it was told of the block."""
+        return (self.block_rain_doubt / self.rain_doubt) ** 2
 
 
 @dataclass(frozen=True, slots=True)

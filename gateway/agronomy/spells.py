@@ -91,7 +91,8 @@ def _tells(event: Event) -> bool:
 def _sign(event: Event, at: float, bottom_cm: float, noise_cm: float, model: Model) -> Sign:
     if event.kind == "flooded":
         depth = model.flooded_to_cm if event.to_cm is None else event.to_cm
-        return Sign(at, depth, model.flood_doubt_cm, flooded=True)
+        doubt = model.block_flood_doubt_cm if event.by_block else model.flood_doubt_cm
+        return Sign(at, depth, doubt, flooded=True)
     return Sign(at, _level(event, bottom_cm), noise_cm, False, event.dry)
 
 

@@ -160,13 +160,15 @@ class FloodedPart(EventPart):
 
     kind: Literal["flooded"]
     to_cm: Level | None = None
+    by_block: bool | None = Field(None, description="true: told of the whole block")
 
 
 class RainPart(EventPart):
-    """Rain of that day; it replaces the weather's rain."""
+    """Rain of that day; it replaces the weather's rain, the plot's own that of its block."""
 
     kind: Literal["rain"]
     mm: float = Field(ge=0, le=2000)
+    by_block: bool | None = Field(None, description="true: told of the whole block")
 
 
 class NitrogenPart(EventPart):

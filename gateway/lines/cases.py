@@ -19,7 +19,7 @@ from gateway.lines.casemodels import (
 from gateway.lines.mistakes import read_json
 from gateway.lines.pipe import LineError
 
-FLAGS = ("dry", "doubtful")
+FLAGS = ("dry", "doubtful", "by_block")
 OPEN_FLAGS = (*FLAGS, "uneven")  # false is the same as not said
 
 

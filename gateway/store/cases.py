@@ -25,6 +25,7 @@ PLAIN_FIELDS = (
 )
 
 
+    "by_block",
 def day_of(moment: datetime, zone: str) -> date:
     """The day of an instant in a scheme's zone."""
     return moment.astimezone(ZoneInfo(zone)).date()

@@ -168,5 +168,6 @@ def event_details(event: Event) -> str:
         f"hold {event.hold_days} days" if event.hold_days is not None else "",
         f"no entry for {event.reentry_hours:g} h" if event.reentry_hours is not None else "",
         "not trusted by the office" if event.doubtful else "",
+        "told of the whole block" if event.by_block else "",
     ]
     return ", ".join(part for part in found if part)
