@@ -14,7 +14,6 @@ from gateway.advisory.records import (
     Phone,
     PlotCase,
     PlotRead,
-    Question,
     Scheme,
     Setting,
     Understood,
@@ -22,7 +21,7 @@ from gateway.advisory.records import (
 from gateway.agronomy.advice import Advice
 from gateway.agronomy.book import Event
 from gateway.agronomy.case import Case, WaterWindow, WeatherDay
-from gateway.agronomy.plot import Plot
+from gateway.agronomy.plot import Plot, WaterSource
 from gateway.agronomy.season import Season
 
 
@@ -55,8 +54,13 @@ class Schemes(Protocol):
     def add_weather(
         self, scheme_id: int, days: list[WeatherDay], source: str, recorded_at: datetime
     ) -> int: ...
-    def add_water(self, block_id: int, windows: list[WaterWindow]) -> None:
-        """The turns now known to come for a block; replaces those it knew. Empty: none known."""
+    def add_water(
+        self, block_id: int, windows: list[WaterWindow], source: WaterSource = "gravity-turn"
+    ) -> None:
+        """The turns, or the power hours of a kind of pump, now known to come for a block.
+
+        They replace those it knew. Empty: none known.
+        """
 
     def plot_id(self, scheme_id: int, code: str) -> int: ...
 
@@ -128,9 +132,8 @@ class Books(Protocol):
 
 
 class Questions(Protocol):
-    """Questions of ours that wait for an answer: one a phone, the newest."""
+    """Questions of ours that wait for an answer: one a phone, the newest. A text kept brings it."""
 
-    def open(self, phone_id: int, now: datetime) -> Question | None: ...
     def put(
         self,
         phone_id: int,

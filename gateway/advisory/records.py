@@ -142,12 +142,17 @@ class PlotRead:
 
 @dataclass(frozen=True, slots=True)
 class KeptText:
-    """An inbound text after it was written down. ``fresh`` False: it had come before."""
+    """An inbound text after it was written down. ``fresh`` False: it had come before.
+
+    ``reads`` are the plots of its phone by code, ``question`` is the one open to it.
+    """
 
     id: int
     fresh: bool
     phone: Phone
     scheme: Scheme
+    reads: tuple[PlotRead, ...] = ()
+    question: "Question | None" = None
 
 
 # -- the book -------------------------------------------------------------------------------------

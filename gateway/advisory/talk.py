@@ -95,6 +95,6 @@ class Talk:
 
 def begin_talk(unit: Unit, papers: Papers, kept: KeptText, inbound: Inbound, now: datetime) -> Talk:
     """The talk that this text opens or goes on with."""
-    plots = {read.code: read for read in unit.people.plots_of(kept.phone.id)}
-    question = unit.questions.open(kept.phone.id, now) if plots else None
+    plots = {read.code: read for read in kept.reads}
+    question = kept.question if plots else None
     return Talk(unit, papers, kept, inbound, now, plots, question)

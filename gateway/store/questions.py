@@ -1,27 +1,14 @@
-"""Questions of ours that wait for an answer: one a phone, the newest."""
+"""Questions of ours that wait for an answer: one a phone, the newest. ``senders`` reads them."""
 
 from datetime import datetime
 from typing import Final
 
 from sqlalchemy import bindparam, select, update
 
-from gateway.advisory.records import Question
-from gateway.store.tables.places import phone, plot
-from gateway.store.tables.traffic import question, text_in
+from gateway.store.tables.places import phone
+from gateway.store.tables.traffic import question
 from gateway.store.work import Repository, added
 
-OPEN: Final = (
-    select(question, plot.c.code, text_in.c.body)
-    .outerjoin(plot, plot.c.id == question.c.plot_id)
-    .outerjoin(text_in, text_in.c.id == question.c.text_id)
-    .where(
-        question.c.phone_id == bindparam("the_phone"),
-        question.c.closed_how.is_(None),
-        question.c.valid_until > bindparam("now"),
-    )
-    .order_by(question.c.id.desc())
-    .limit(1)
-)
 PUT: Final = added(question).values(
     scheme_id=select(phone.c.scheme_id)
     .where(phone.c.id == bindparam("the_phone"))
@@ -46,22 +33,6 @@ REPLACE: Final = (
 
 class SqlQuestions(Repository):
     """Open questions, by phone."""
-
-    def open(self, phone_id: int, now: datetime) -> Question | None:
-        """The newest question of a phone that is neither closed nor too old."""
-        row = self.work.row(OPEN, the_phone=phone_id, now=now)
-        return row and Question(
-            row.id,
-            row.phone_id,
-            row.plot_id,
-            row.code,
-            row.about,
-            tuple(row.candidates),
-            row.valid_until,
-            level_cm=row.level_cm,
-            dry=row.dry,
-            asked_of=row.body,
-        )
 
     def put(
         self,

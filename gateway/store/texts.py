@@ -3,15 +3,12 @@
 from datetime import datetime
 from typing import Final
 
-from sqlalchemy import and_, bindparam, func, select, update
+from sqlalchemy import bindparam, func, select, update
 
-from gateway.advisory.number import Number, hide_numbers
-from gateway.advisory.records import Inbound, KeptText, Phone, Scheme, Understood
+from gateway.advisory.number import hide_numbers
+from gateway.advisory.records import Inbound, KeptText, Phone, Understood
 from gateway.store.columns import flaws_of
-from gateway.store.numbers import marks_of
-from gateway.store.people import SqlPeople
-from gateway.store.schemes import scheme_of
-from gateway.store.tables.places import phone, scheme
+from gateway.store.senders import sender_of
 from gateway.store.tables.traffic import text_in, unreadable
 from gateway.store.work import Repository, added, added_once
 
@@ -19,21 +16,6 @@ KEEP: Final = added_once(text_in, "carrier", "mark")
 KEPT: Final = select(text_in.c.id).where(
     text_in.c.carrier == bindparam("the_carrier"),
     text_in.c.mark.in_(bindparam("the_marks", expanding=True)),
-)
-# One question for both: most texts come from a phone that is on record.
-AT_HOME: Final = (
-    select(
-        scheme,
-        *(column.label(f"phone_{column.name}") for column in phone.c),
-    )
-    .outerjoin(
-        phone,
-        and_(
-            phone.c.scheme_id == scheme.c.id,
-            phone.c.mark.in_(bindparam("the_marks", expanding=True)),
-        ),
-    )
-    .where(scheme.c.id == bindparam("the_scheme"))
 )
 SETTLE: Final = (
     update(text_in)
@@ -59,32 +41,15 @@ class SqlTexts(Repository):
 
         Raises NotOnRecord where there is no such scheme.
         """
-        at_home, phone = self._sender(scheme_id, inbound.sender, now)
+        sender = sender_of(self.work, scheme_id, inbound.sender, now)
         marks = self.work.keys.marks(inbound.key, f"text of {inbound.carrier}")
         # A text written under an older key does not meet the table's own rule against repeats.
         before = self._kept(inbound.carrier, marks) if len(marks) > 1 else None
-        new = None if before else self._write(phone, inbound, marks[0], now)
+        new = None if before else self._write(sender.phone, inbound, marks[0], now)
         text_id = new or before or self._kept(inbound.carrier, marks)
         assert text_id is not None, "a text that was not written anew is there"
-        return KeptText(text_id, new is not None, phone, at_home)
-
-    def _sender(self, scheme_id: int, number: Number, now: datetime) -> tuple[Scheme, Phone]:
-        found = self.work.need(
-            "scheme",
-            scheme_id,
-            AT_HOME,
-            the_scheme=scheme_id,
-            the_marks=marks_of(scheme_id, number, self.work.keys),
-        )
-        if found.phone_id is None:
-            return scheme_of(found), SqlPeople(self.work).phone_of(scheme_id, number, now)
-        return scheme_of(found), Phone(
-            found.phone_id,
-            scheme_id,
-            number,
-            found.phone_language,
-            left=found.phone_left_at is not None,
-            known=found.phone_known,
+        return KeptText(
+            text_id, new is not None, sender.phone, sender.scheme, sender.reads, sender.question
         )
 
     def _write(self, phone: Phone, inbound: Inbound, mark: bytes, now: datetime) -> int | None:

@@ -8,7 +8,7 @@ import pytest
 from gateway.advisory.parcels import State
 from gateway.advisory.records import DutyRow, Receipt
 from gateway.store.engine import SqlStore
-from tests.store.field import NOW, TODAY, Field, parcel, put, sow
+from tests.store.field import NOW, TODAY, Field, parcel, put, sow, text
 
 LEASE = timedelta(seconds=60)
 
@@ -168,17 +168,23 @@ def ask(unit, field: Field, about: str = "sign", valid: timedelta = timedelta(ho
     )
 
 
+def open_at(unit, field: Field, after: timedelta = timedelta()):
+    """The question that a text would find open some time from NOW."""
+    kept = unit.texts.keep(field.scheme.id, text(reference=f"after {after}"), NOW + after)
+    return kept.question
+
+
 def test_the_newest_question_of_a_phone_is_the_open_one(store: SqlStore) -> None:
     field = sow(store)
     with store.begin() as unit:
         ask(unit, field, "plot", timedelta(days=9))
         number = ask(unit, field)
-        found = unit.questions.open(field.phone.id, NOW)
+        found = open_at(unit, field)
         assert (found.id, found.about, found.plot_code) == (number, "sign", "H07")
         assert (found.candidates, found.level_cm, found.dry) == ((-15, 15), 15.0, False)
-        assert unit.questions.open(field.phone.id, NOW + timedelta(hours=24)) is None
+        assert open_at(unit, field, timedelta(hours=24)) is None
         unit.questions.close(number, "settled", NOW)
-        assert unit.questions.open(field.phone.id, NOW) is None
+        assert open_at(unit, field) is None
 
 
 def test_a_question_may_be_about_no_plot_and_offer_plots(store: SqlStore) -> None:
@@ -187,7 +193,7 @@ def test_a_question_may_be_about_no_plot_and_offer_plots(store: SqlStore) -> Non
         unit.questions.put(
             field.phone.id, None, "plot", ("H07", "H08"), NOW + LEASE, None, None, True
         )
-        found = unit.questions.open(field.phone.id, NOW)
+        found = open_at(unit, field)
     assert (found.plot_id, found.plot_code, found.candidates) == (None, None, ("H07", "H08"))
     assert found.dry is True
 
