@@ -1,25 +1,33 @@
 """The register of a scheme: what the office has enrolled so far, to be compared and changed."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Protocol
 
 from gateway.advisory.number import Number
 from gateway.agronomy.case import WaterWindow, WeatherDay
-from gateway.agronomy.plot import Plot
+from gateway.agronomy.plot import PUMPS, Plot, WaterSource
 from gateway.agronomy.season import Season
 
 
 @dataclass(frozen=True, slots=True)
 class BlockOnRecord:
-    """A block. ``water`` None: no turns were ever told; empty: none are known to come."""
+    """A block. ``water`` None: no turns were ever told; empty: none are known to come.
+
+    ``power`` holds the power hours of those kinds of pump for which they were told.
+    """
 
     id: int
     name: str
     outlet: str
     outlet_lps: float | None
     water: tuple[WaterWindow, ...] | None = None
+    power: Mapping[str, tuple[WaterWindow, ...]] = field(default_factory=dict)
+
+    def told_of(self, source: WaterSource) -> tuple[WaterWindow, ...] | None:
+        """What was told of the turns, or of a kind of pump; None where nothing was."""
+        return self.power.get(source) if source in PUMPS else self.water
 
 
 @dataclass(frozen=True, slots=True)

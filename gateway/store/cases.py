@@ -1,5 +1,6 @@
 """From rows to the values that a case is made of, and back."""
 
+from collections.abc import Sequence
 from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -8,8 +9,10 @@ from sqlalchemy import Row
 
 from gateway.agronomy.book import Event
 from gateway.agronomy.case import WaterWindow, WeatherDay
-from gateway.agronomy.plot import Plot, ThresholdRaised
-from gateway.agronomy.season import Season, Split
+from gateway.agronomy.plot import PUMPS, Plot, ThresholdRaised
+from gateway.agronomy.season import Approval, Season, Split
+
+Water = tuple[int, str]
 
 PLAIN_FIELDS = (
     "level_cm",
@@ -22,18 +25,21 @@ PLAIN_FIELDS = (
     "reentry_hours",
     "height_cm",
     "doubtful",
+    "by_block",
 )
 
 
-    "by_block",
 def day_of(moment: datetime, zone: str) -> date:
     """The day of an instant in a scheme's zone."""
     return moment.astimezone(ZoneInfo(zone)).date()
 
 
 def plot_of(row: Row[Any]) -> Plot:
-    """The plot of a row; the block's outlet serves where the plot has none of its own."""
-    raised = row.threshold_raised_by
+    """The plot of a row; the block's outlet serves where the plot has none of its own.
+
+    A pump is not the block's outlet: what it gives is known only where the plot tells it.
+    """
+    raised, turns = row.threshold_raised_by, row.water_source not in PUMPS
     return Plot(
         code=row.code,
         area_ha=row.area_ha,
@@ -51,16 +57,17 @@ def plot_of(row: Row[Any]) -> Plot:
             row.threshold_raised_from_cm,
         ),
         bars=None if row.bars is None else frozenset(row.bars),
-        outlet_lps=row.block_lps if row.outlet_lps is None else row.outlet_lps,
+        outlet_lps=row.block_lps if row.outlet_lps is None and turns else row.outlet_lps,
         profile=row.profile,
         water_ec_ds_m=row.water_ec_ds_m,
         bund_cm=row.bund_cm,
         area_confirmed=row.area_confirmed,
+        water_source=row.water_source,
     )
 
 
-def season_of(row: Any, splits: tuple[Split, ...]) -> Season:
-    """The season of a row that has its columns, with its splits."""
+def season_of(row: Any, splits: tuple[Split, ...], approved: Approval | None = None) -> Season:
+    """The season of a row that has its columns, with its splits and who approved them."""
     return Season(
         row.method,
         row.established_on,
@@ -73,6 +80,7 @@ def season_of(row: Any, splits: tuple[Split, ...]) -> Season:
         photoperiod_sensitive=row.photoperiod_sensitive,
         uneven=row.uneven,
         seedlings=row.seedlings,
+        nitrogen_approved=approved,
     )
 
 
@@ -103,6 +111,25 @@ def split_of(row: Row[Any], established_on: date) -> Split:
         product=row.product,
         plan_kg=row.plan_kg,
     )
+
+
+def planned_season(row: Any, plan: Sequence[Row[Any]]) -> Season:
+    """The season of a row with the splits of its plan, and who approved them."""
+    splits = tuple(split_of(split, row.established_on) for split in plan)
+    approved = [Approval(p.approved_by, p.approved_on, p.source, p.name) for p in plan[:1]]
+    return season_of(row, splits, approved[0] if approved else None)
+
+
+def water_of(row: Row[Any]) -> Water:
+    """Whose water a plot's row takes: its block's turns, or those of its kind of pump there."""
+    return row.block_id, row.water_source or "gravity-turn"
+
+
+def is_told(row: Row[Any]) -> bool:
+    """Whether anybody told when that water comes."""
+    if row.water_source in PUMPS:
+        return row.water_source in (row.pumps_told or ())
+    return bool(row.water_told)
 
 
 def still_to_come(

@@ -11,14 +11,17 @@ from gateway.advisory.errors import NotOnRecord
 from gateway.advisory.records import PlotCase, Setting
 from gateway.agronomy.book import Event
 from gateway.agronomy.case import Case, WaterWindow, WeatherDay
-from gateway.agronomy.season import Season, Split
+from gateway.agronomy.season import Season
 from gateway.store.cases import (
+    Water,
     day_of,
     event_of,
+    is_told,
+    planned_season,
     plot_of,
     season_of,
-    split_of,
     still_to_come,
+    water_of,
     weather_of,
 )
 from gateway.store.plain import read_splits
@@ -45,7 +48,13 @@ LIVE: Final = (
     .where(later.c.supersedes == event.c.id, later.c.recorded_at <= bindparam("known"))
     .exists(),
 )
-PLACE: Final = (*plot.c, block.c.outlet_lps.label("block_lps"), block.c.water_told, scheme.c.zone)
+PLACE: Final = (
+    *plot.c,
+    block.c.outlet_lps.label("block_lps"),
+    block.c.water_told,
+    block.c.pumps_told,
+    scheme.c.zone,
+)
 # A row for each season of a plot, and one with nothing in the season's columns where it has none.
 PLOTS: Final = (
     select(*PLACE, *(season.c[name].label(f"season_{name}") for name in SeasonRow._fields))
@@ -60,8 +69,9 @@ EVENTS: Final = (
     .where(*LIVE)
     .order_by(event.c.id)
 )
+OF_PLAN: Final = ("n_percent", "product", "name", "approved_by", "approved_on", "source")
 SPLITS: Final = (
-    select(nitrogen_split, nitrogen_plan.c.n_percent, nitrogen_plan.c.product)
+    select(nitrogen_split, *(nitrogen_plan.c[name] for name in OF_PLAN))
     .join(nitrogen_plan, nitrogen_plan.c.id == nitrogen_split.c.plan_id)
     .where(nitrogen_split.c.plan_id.in_(bindparam("the_plans", expanding=True)))
     .order_by(nitrogen_split.c.from_day, nitrogen_split.c.id)
@@ -140,12 +150,12 @@ class FieldReader:
 
     def _cases(self, plot_ids: list[int], active: bool) -> Iterator[PlotCase]:
         stands = [each for each in self._stands(plot_ids) if not (active and each.is_over)]
-        splits = self._splits([each.season for each in stands if each.season is not None])
+        crops = self._crops([each.season for each in stands if each.season is not None])
         water = self._water([each.row for each in stands])
         skies: dict[tuple[int, date], tuple[WeatherDay, ...]] = {}
         for each in stands:
             row, now, day = each.row, each.season, each.day
-            grown = None if now is None else season_of(now, splits[now.id])
+            grown = None if now is None else crops[now.id]
             sky = (row.scheme_id, _first_sky(grown, day))
             if sky not in skies:
                 skies[sky] = self._weather(row.scheme_id, grown, day)
@@ -155,7 +165,7 @@ class FieldReader:
                 grown,
                 of_season(each.events, grown, each.has_earlier),
                 skies[sky],
-                still_to_come(water.get(row.block_id), day),
+                still_to_come(water.get(water_of(row)), day),
             )
             yield PlotCase(row.id, row.scheme_id, None if now is None else now.id, case)
 
@@ -180,12 +190,13 @@ class FieldReader:
                     book[row.plot_id].append(event_of(row))
         return book
 
-    def _splits(self, seasons: Sequence[SeasonRow]) -> dict[int, tuple[Split, ...]]:
+    def _crops(self, seasons: Sequence[SeasonRow]) -> dict[int, Season]:
+        """Seasons by number, each with the splits of its plan, else with its own."""
         of_plan = self._plans({row.plan_id for row in seasons if row.plan_id is not None})
         return {
-            row.id: read_splits(row.splits)
+            row.id: season_of(row, read_splits(row.splits))
             if row.plan_id is None
-            else tuple(split_of(split, row.established_on) for split in of_plan[row.plan_id])
+            else planned_season(row, of_plan[row.plan_id])
             for row in seasons
         }
 
@@ -201,11 +212,16 @@ class FieldReader:
             memory.put(plan, found[plan])
         return found
 
-    def _water(self, plots: Sequence[Row[Any]]) -> dict[int, tuple[WaterWindow, ...]]:
-        told = sorted({row.block_id for row in plots if row.water_told})
-        windows: dict[int, tuple[WaterWindow, ...]] = dict.fromkeys(told, ())
-        for row in self.work.rows(WINDOWS, the_blocks=told) if told else ():
-            windows[row.block_id] += (WaterWindow(row.from_on, row.to_on, row.sure),)
+    def _water(self, plots: Sequence[Row[Any]]) -> dict[Water, tuple[WaterWindow, ...]]:
+        """What was told of the turns and power hours that these plots depend on."""
+        windows: dict[Water, tuple[WaterWindow, ...]] = {
+            water_of(row): () for row in plots if is_told(row)
+        }
+        blocks = sorted({block_id for block_id, _source in windows})
+        for row in self.work.rows(WINDOWS, the_blocks=blocks) if blocks else ():
+            key = (row.block_id, row.source)
+            if key in windows:
+                windows[key] += (WaterWindow(row.from_on, row.to_on, row.sure),)
         return windows
 
     def _weather(self, scheme_id: int, grown: Season | None, day: date) -> tuple[WeatherDay, ...]:

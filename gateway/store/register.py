@@ -17,7 +17,7 @@ from gateway.advisory.register import (
 from gateway.agronomy.case import WaterWindow, WeatherDay
 from gateway.agronomy.plot import Plot
 from gateway.agronomy.season import Season
-from gateway.store.cases import plot_of, season_of, weather_of
+from gateway.store.cases import Water, plot_of, season_of, weather_of
 from gateway.store.fieldread import NEWEST
 from gateway.store.numbers import open_number
 from gateway.store.schemes import plot_values, season_values
@@ -111,16 +111,17 @@ class SqlRegister(Repository):
         return {row.on: weather_of(row) for row in rows}
 
     def _blocks(self, scheme_id: int) -> dict[str, BlockOnRecord]:
-        windows: dict[int, tuple[WaterWindow, ...]] = defaultdict(tuple)
+        windows: dict[Water, tuple[WaterWindow, ...]] = defaultdict(tuple)
         for row in self.work.rows(WINDOWS, the_scheme=scheme_id):
-            windows[row.block_id] += (WaterWindow(row.from_on, row.to_on, row.sure),)
+            windows[row.block_id, row.source] += (WaterWindow(row.from_on, row.to_on, row.sure),)
         return {
             row.name: BlockOnRecord(
                 row.id,
                 row.name,
                 row.outlet,
                 row.outlet_lps,
-                windows[row.id] if row.water_told else None,
+                windows[row.id, "gravity-turn"] if row.water_told else None,
+                {pump: windows[row.id, pump] for pump in row.pumps_told or ()},
             )
             for row in self.work.rows(BLOCKS, the_scheme=scheme_id)
         }

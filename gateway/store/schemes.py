@@ -9,7 +9,7 @@ from sqlalchemy import Row, bindparam, delete, insert, select, update
 from gateway.advisory.errors import AlreadyOnRecord
 from gateway.advisory.records import NitrogenPlan, Scheme
 from gateway.agronomy.case import WaterWindow, WeatherDay
-from gateway.agronomy.plot import Plot
+from gateway.agronomy.plot import PUMPS, Plot, WaterSource
 from gateway.agronomy.season import Season
 from gateway.store.plain import split_rows
 from gateway.store.tables.crop import (
@@ -31,15 +31,18 @@ ADD_SEASON: Final = added_once(season, "plot_id", "established_on")
 ALL: Final = select(scheme).order_by(scheme.c.code)
 BY_CODE: Final = select(scheme).where(scheme.c.code == bindparam("the_code"))
 SCHEME_OF_PLOT: Final = select(plot.c.scheme_id).where(plot.c.id == bindparam("the_plot"))
-SCHEME_OF_BLOCK: Final = select(block.c.scheme_id).where(block.c.id == bindparam("the_block"))
+PLACE_OF_BLOCK: Final = select(block.c.scheme_id, block.c.pumps_told).where(
+    block.c.id == bindparam("the_block")
+)
 PLOT_BY_CODE: Final = select(plot.c.id).where(
     plot.c.scheme_id == bindparam("the_scheme"), plot.c.code == bindparam("the_code")
 )
 ASSIGN: Final = update(plot).where(plot.c.id == bindparam("the_plot"))
-FORGET_WATER: Final = delete(water_window).where(water_window.c.block_id == bindparam("the_block"))
-WATER_TOLD: Final = (
-    update(block).where(block.c.id == bindparam("the_block")).values(water_told=True)
+FORGET_WATER: Final = delete(water_window).where(
+    water_window.c.block_id == bindparam("the_block"),
+    water_window.c.source == bindparam("the_source"),
 )
+WATER_TOLD: Final = update(block).where(block.c.id == bindparam("the_block"))
 
 
 class SqlSchemes(Repository):
@@ -165,12 +168,19 @@ class SqlSchemes(Repository):
         fixed = {"scheme_id": scheme_id, "source": source, "recorded_at": recorded_at}
         return self._all(weather, (fixed | weather_values(day) for day in days))
 
-    def add_water(self, block_id: int, windows: list[WaterWindow]) -> None:
-        """The turns now known to come for a block; replaces those it knew. Empty: none known."""
-        row = self.work.need("block", block_id, SCHEME_OF_BLOCK, the_block=block_id)
-        fixed = {"scheme_id": row.scheme_id, "block_id": block_id}
-        self.work.run(FORGET_WATER, the_block=block_id)
-        self.work.run(WATER_TOLD, the_block=block_id)
+    def add_water(
+        self, block_id: int, windows: list[WaterWindow], source: WaterSource = "gravity-turn"
+    ) -> None:
+        """The turns, or the power hours of a kind of pump, now known to come for a block.
+
+        They replace those it knew. Empty: none known.
+        """
+        row = self.work.need("block", block_id, PLACE_OF_BLOCK, the_block=block_id)
+        fixed = {"scheme_id": row.scheme_id, "block_id": block_id, "source": source}
+        pumps = sorted({*(row.pumps_told or ()), source})
+        told = {"pumps_told": pumps} if source in PUMPS else {"water_told": True}
+        self.work.run(FORGET_WATER, the_block=block_id, the_source=source)
+        self.work.run(WATER_TOLD.values(**told), the_block=block_id)
         self._all(
             water_window,
             (
@@ -227,6 +237,7 @@ def plot_values(plot: Plot) -> dict[str, Any]:
         "water_ec_ds_m": plot.water_ec_ds_m,
         "bund_cm": plot.bund_cm,
         "area_confirmed": plot.area_confirmed,
+        "water_source": plot.water_source,
     }
 
 

@@ -195,6 +195,31 @@ def test_turns_that_contradict_each_other_are_told(tmp_path: Path, second: str, 
         read_water(write(tmp_path, text), BOUNDS, TODAY, BLOCKS)
 
 
+def test_power_hours_stand_beside_turns_and_may_overlap_them(
+    home: TestHouse, tmp_path: Path
+) -> None:
+    text = (
+        "outlet,water_source,from,to,sure\n"
+        "U1,,2026-03-11,2026-03-12,yes\n"
+        "U1,own pump,2026-03-12,2026-03-12,yes\n"
+        "U1,hired-pump,,,\n"
+    )
+    path = write(tmp_path, text)
+    assert [str(each) for each in take_water(home.house, path, False).all] == [
+        "new turn list of Upper (line 2): turns unknown -> 2026-03-11 to 2026-03-12",
+        "new power list of Upper, own-pump (line 3): "
+        "days with power unknown -> 2026-03-12 to 2026-03-12",
+        "new power list of Upper, hired-pump (line 4): days with power unknown -> none known",
+    ]
+    assert {each.how for each in take_water(home.house, path, False).all} == {"unchanged"}
+
+
+def test_a_kind_of_water_that_is_none_is_told_with_its_cure(tmp_path: Path) -> None:
+    text = "outlet,water_source,from,to,sure\nU1,bucket,2026-03-11,2026-03-12,yes\n"
+    with pytest.raises(SheetRefused, match=":2 water_source: need one of gravity-turn, own-pump"):
+        read_water(write(tmp_path, text), BOUNDS, TODAY, BLOCKS)
+
+
 def test_water_told_replaces_what_was_known(home: TestHouse, tmp_path: Path) -> None:
     def take(text: str, check: bool = False) -> list[str]:
         path = write(tmp_path, "outlet,from,to,sure\n" + text)

@@ -247,6 +247,37 @@ def test_water_to_come_is_unknown_none_or_the_turns_ahead(store: SqlStore, told,
     assert found == known
 
 
+def test_a_pump_goes_by_its_power_hours_and_not_by_the_turns_of_its_block(store: SqlStore) -> None:
+    field = sow(store)
+    turn, power = WaterWindow(TODAY, TODAY, True), WaterWindow(TODAY + DAY, TODAY + DAY, True)
+
+    def known(source: str) -> tuple[WaterWindow, ...] | None:
+        plot = Plot("H07", water_source=source)  # type: ignore[arg-type]
+        unit.register.change_plot(field.plot_id, field.block_id, plot)
+        return unit.books.case(field.plot_id, NOW).case.next_water
+
+    with store.begin() as unit:
+        unit.schemes.add_water(field.block_id, [turn])
+        assert known("gravity-turn") == (turn,)
+        assert known("own-pump") is None
+        unit.schemes.add_water(field.block_id, [power], "own-pump")
+        unit.schemes.add_water(field.block_id, [], "hired-pump")
+        assert (known("own-pump"), known("hired-pump")) == ((power,), ())
+        unit.schemes.add_water(field.block_id, [], "own-pump")
+        assert (known("own-pump"), known("gravity-turn")) == ((), (turn,))
+
+
+def test_a_pump_does_not_give_what_the_outlet_of_its_block_gives(store: SqlStore) -> None:
+    field = sow(store)
+    with store.begin() as unit:
+        pumped = [Plot("H07", water_source="own-pump", outlet_lps=lps) for lps in (None, 6.0)]
+        found = []
+        for plot in pumped:
+            unit.register.change_plot(field.plot_id, field.block_id, plot)
+            found.append(unit.books.case(field.plot_id, NOW).case.plot.outlet_lps)
+    assert found == [None, 6.0]
+
+
 # -- replay ---------------------------------------------------------------------------------------
 
 

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from gateway.advisory.records import NitrogenPlan, NitrogenSplit
 from gateway.agronomy.case import WaterWindow, WeatherDay
 from gateway.agronomy.plot import Plot, ThresholdRaised
-from gateway.agronomy.season import Season, Split
+from gateway.agronomy.season import Approval, Season, Split
 from gateway.store.engine import SqlStore
 from tests.store.field import NOW, NUMBER, PLANTED, TODAY, sow
 
@@ -14,7 +14,12 @@ PLAN = NitrogenPlan(
     "Plan A", "urea", 46, "A. Officer", TODAY, "the office", (NitrogenSplit(20, 25, 30, 26.0),)
 )
 RAISED = ThresholdRaised("A. Officer", TODAY, "deep soil", from_cm=-15)
-FINER = {"water_ec_ds_m": 1.4, "bund_cm": 12.0, "area_confirmed": False}
+FINER = {
+    "water_ec_ds_m": 1.4,
+    "bund_cm": 12.0,
+    "area_confirmed": False,
+    "water_source": "gravity-turn",
+}
 
 
 def test_everything_enrolled_is_in_the_register_and_nothing_of_another_scheme(
@@ -78,11 +83,15 @@ def test_a_season_is_put_right_and_takes_the_splits_of_its_plan(store: SqlStore)
     assert (found.season, found.plan, again.plan) == (told, "Plan A", "Plan A")
     (split,) = grown.nitrogen
     assert split == Split(PLANTED + timedelta(20), PLANTED + timedelta(25), 30 / 0.46, "urea", 26.0)
-    assert grown == replace(told, nitrogen=(split,))
+    approved = Approval("A. Officer", date(2026, 2, 14), "the office", "Plan A")
+    assert grown == replace(told, nitrogen=(split,), nitrogen_approved=approved)
 
 
 def test_no_fact_of_a_plot_or_a_crop_is_lost_on_its_way_through_the_store(store: SqlStore) -> None:
-    """Each field is told, none at its default: one without a column would come back as that."""
+    """Each field is told, none at its default: one without a column would come back as that.
+
+    Who approved the nitrogen is no fact of the crop: the plan brings it.
+    """
     field = sow(store)
     plot = Plot("H08", 0.5, "clay", 15.0, 20.0, 21.0, -20, -20, RAISED, frozenset(), 9.0, "first")
     plot = replace(plot, **FINER)
@@ -100,6 +109,7 @@ def test_no_fact_of_a_plot_or_a_crop_is_lost_on_its_way_through_the_store(store:
         seedlings="cool",
     )
     told = [(plot, each) for each in fields(plot)] + [(season, each) for each in fields(season)]
+    told = [(value, each) for value, each in told if each.name != "nitrogen_approved"]
     assert [each.name for value, each in told if getattr(value, each.name) == each.default] == []
     with store.begin() as unit:
         plot_id = unit.schemes.add_plot(field.scheme.id, field.block_id, plot)

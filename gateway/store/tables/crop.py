@@ -114,4 +114,5 @@ water_window: Final = Table(
     Column("from_on", Date, nullable=False),
     Column("to_on", Date, nullable=False),
     Column("sure", Boolean, nullable=False),
+    Column("source", String, nullable=False, server_default="gravity-turn"),
 )

@@ -28,7 +28,8 @@ scheme: Final = Table(
     Column("region", String),
 )
 
-# water_told: turns were told (an empty list too); before that the supply is unknown.
+# water_told: turns were told (an empty list too); before that the supply is unknown. pumps_told:
+# for which kinds of pump the power hours were told.
 block: Final = Table(
     "block",
     metadata,
@@ -38,6 +39,7 @@ block: Final = Table(
     Column("outlet", Words, nullable=False),
     Column("outlet_lps", Double),
     Column("water_told", Boolean, nullable=False, server_default=false()),
+    Column("pumps_told", PLAIN),
     UniqueConstraint("scheme_id", "name"),
 )
 
@@ -72,6 +74,7 @@ plot: Final = Table(
     Column("water_ec_ds_m", Double),
     Column("bund_cm", Double),
     Column("area_confirmed", Boolean),
+    Column("water_source", String),
     UniqueConstraint("scheme_id", "code"),
 )
 
