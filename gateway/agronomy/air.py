@@ -9,6 +9,7 @@ from math import exp, log, sqrt
 STEFAN_BOLTZMANN = 4.903e-9  # MJ/K4/m2/d
 KELVIN = 273.16
 ALBEDO = 0.23
+DARKEST = 0.3
 STANDARD_HEIGHT_M = 2.0  # at which FAO-56 wants the wind
 
 
@@ -69,9 +70,13 @@ def clear_sky(above_air: float, elevation_m: float) -> float:
 
 
 def net_longwave(tmin: float, tmax: float, ea: float, solar: float, clear: float) -> float:
-    """Net outgoing longwave radiation (eq. 39)."""
+    """Net outgoing longwave radiation (eq. 39).
+
+    Even under the thickest cloud some is lost: no sky counts as darker than 0.3 of a clear one,
+    which FAO-56 leaves open (ASCE-EWRI 2005, standardized equation, limits of Rs/Rso).
+    """
     warmth = ((tmax + KELVIN) ** 4 + (tmin + KELVIN) ** 4) / 2
-    cloud = 1.35 * min(1.0, solar / clear) - 0.35 if clear else 0.0
+    cloud = 1.35 * min(1.0, max(DARKEST, solar / clear)) - 0.35 if clear else 0.0
     return STEFAN_BOLTZMANN * warmth * (0.34 - 0.14 * sqrt(ea)) * cloud
 
 

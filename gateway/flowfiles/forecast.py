@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import TypeVar
 
-from gateway.agronomy.cropwater import KcCurve
+from gateway.agronomy.cropwater import KcCurve, kc_for_climate
 from gateway.agronomy.forecast_practice import (
     ForecastPractice,
     ReadingGaps,
@@ -115,12 +115,26 @@ def _by_latitude(entry: Entry, low: float, high: float) -> tuple[float, ...]:
 
 
 def _kc(entry: Entry) -> KcCurve:
-    entry.keys("start", "middle", "end", "days")
+    entry.keys("start", "middle", "end", "days", "usual_climate")
     kc = {key: entry.need(key).number(0, 2) for key in ("start", "middle", "end")}
+    usual = entry.get("usual_climate")
+    if usual is not None:
+        kc |= {key: _in_climate(kc[key], usual) for key in ("middle", "end")}
     days = [value.number(1, 200, "days") for value in entry.need("days").list()]
     if len(days) != 4:
         entry.need("days").fail("need the days of four stages")
     return KcCurve(**kc, days=(days[0], days[1], days[2], days[3]))
+
+
+def _in_climate(kc: float, usual: Entry) -> float:
+    """Kc where wind and humidity are usually others than the table's; bounds as in FAO-56."""
+    usual.keys("wind_ms", "rhmin", "height_m")
+    return kc_for_climate(
+        kc,
+        usual.need("wind_ms").number(1, 6, "m/s"),
+        usual.need("rhmin").number(20, 80, "percent"),
+        usual.need("height_m").number(0.1, 10, "m"),
+    )
 
 
 def _soil(entry: Entry) -> SoilPrior:
