@@ -10,6 +10,7 @@ from gateway.agronomy.holds import Holds, holds_of
 from gateway.agronomy.known import Care, crop_facts, hold_facts, supply_facts, water_facts
 from gateway.agronomy.nitrogen import Nitrogen, nitrogen_of
 from gateway.agronomy.practice import Practice
+from gateway.agronomy.rises import rose_unexplained, seen_twice
 from gateway.agronomy.rules import Known
 from gateway.agronomy.season import Season
 from gateway.agronomy.sight import Sight, believable, sight_of
@@ -26,7 +27,8 @@ KEPT = ("establishment", "flowering", "unknown")  # the water may not fall below
 class Facts:
     """Everything judged of a case. ``known`` and ``marks`` are what the table's rows name.
 
-    ``mark_cm`` is the level that the forecast looks for.
+    ``mark_cm`` is the level that the forecast looks for; ``rose``: a tube can show today's reading,
+    but nothing on record explains that it lies so high.
     """
 
     case: Case
@@ -41,6 +43,7 @@ class Facts:
     standing: Standing
     estimate: Estimate
     mark_cm: float
+    rose: bool
     known: Known
     marks: dict[str, float]
 
@@ -56,6 +59,14 @@ class Facts:
         return level if isinstance(level, float) else None
 
 
+@dataclass(frozen=True, slots=True)
+class Doubts:
+    """Whether the last thing told is doubted; ``rose``: it may be irrigation that was not told."""
+
+    any: bool
+    rose: bool
+
+
 def facts_of(case: Case, season: Season, practice: Practice) -> Facts:
     """The facts on the case's day, for a plot with a season."""
     calendar = calendar_for(case, season, practice)
@@ -67,10 +78,11 @@ def facts_of(case: Case, season: Season, practice: Practice) -> Facts:
     mark = practice.water.surface_cm if _kept(stage, holds, care) else threshold.level_cm
     guess = estimate(believable(case, practice), calendar, practice, mark)
     sight, nitrogen = sight_of(case, practice), nitrogen_of(case, practice.nitrogen)
+    doubts = _doubts(case, practice, sight, guess)
     known: dict[str, str | float | None] = {
         **crop_facts(case, practice, calendar, nitrogen, care),
         **hold_facts(holds, practice),
-        **water_facts(sight, guess, standing, threshold),
+        **water_facts(sight, guess, standing, threshold, doubts.any),
         **supply_facts(case, practice, guess),
     }
     return Facts(
@@ -86,6 +98,7 @@ def facts_of(case: Case, season: Season, practice: Practice) -> Facts:
         standing=standing,
         estimate=guess,
         mark_cm=mark,
+        rose=doubts.rose,
         known=known,
         marks=_marks(practice, threshold),
     )
@@ -102,6 +115,15 @@ def _kept(stage: Stage, holds: Holds, care: Care) -> bool:
     """Whether the water may not fall below the surface, so that the forecast looks for that."""
     held = holds.weeds_until is not None or holds.submerged != "no" or holds.keep_cm is not None
     return held or care.bar != "none" or care.cold != "no" or stage in KEPT
+
+
+def _doubts(case: Case, practice: Practice, sight: Sight, guess: Estimate) -> Doubts:
+    """The doubts about what was last told; a reading borne out by the one before it has none."""
+    doubted = "reading-doubted" in guess.notes and not seen_twice(case, practice)
+    if sight.flooded or sight.out_of_reach or sight.level_cm is None or guess.level_cm is None:
+        return Doubts(doubted or sight.out_of_reach, rose=False)
+    rose = rose_unexplained(case, practice, guess.storage_mm_cm.p10)
+    return Doubts(doubted or rose, rose or (doubted and sight.level_cm > guess.level_cm.p50))
 
 
 def _marks(practice: Practice, threshold: Threshold) -> dict[str, float]:

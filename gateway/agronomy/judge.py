@@ -103,19 +103,9 @@ def _detail(facts: Facts, row: Row, watered: bool) -> Detail:
         flowering_from=calendar.flowering_from,
         threshold_cm=facts.mark_cm,
         next_water_on=next_water(facts.case, facts.practice.supply),
-        rose=_rose(facts),
+        rose=facts.rose,
         water_source=facts.case.plot.water_source,
     )
-
-
-def _rose(facts: Facts) -> bool:
-    """Whether today's reading lies higher than all that was told explains: somebody irrigated?"""
-    sight, guess = facts.sight, facts.estimate
-    if sight.flooded or sight.out_of_reach or "reading-doubted" not in guess.notes:
-        return False
-    if sight.level_cm is None or guess.level_cm is None:
-        return False
-    return sight.level_cm > guess.level_cm.p50
 
 
 def _act_by(facts: Facts, row: Row) -> date:

@@ -55,14 +55,16 @@ def hold_facts(holds: Holds, practice: Practice) -> Part:
     }
 
 
-def water_facts(sight: Sight, guess: Estimate, standing: Standing, threshold: Threshold) -> Part:
-    """Where the water stands, and how that is known."""
+def water_facts(
+    sight: Sight, guess: Estimate, standing: Standing, threshold: Threshold, doubted: bool
+) -> Part:
+    """Where the water stands, and how that is known; ``doubted``: what was told may not be so."""
     evidence = _evidence(sight, guess)
     level = None if evidence == "overdue" else _level(sight, guess)
     sunk = guess.level_cm is not None and guess.level_cm.p90 <= threshold.level_cm
     return {
         "evidence": evidence,
-        "doubted": _yes(sight.out_of_reach or "reading-doubted" in guess.notes),
+        "doubted": _yes(doubted),
         "surely_at_threshold": _yes(sunk),
         "too_late_tomorrow": _yes(guess.too_late_tomorrow),
         "too_deep": _yes(level is not None and level > standing.too_deep_cm),

@@ -34,9 +34,16 @@ def _wanted(facts: Facts, row: Row, watered: bool) -> date | None:
 
 
 def _after_flooding(facts: Facts) -> date:
-    """The next reading if the water came by tomorrow."""
-    flooded = _footing(facts).flooded_tomorrow(facts.flood_to_cm)
-    return _within_season(facts, look_for(flooded, facts.mark_cm))
+    """The next reading if the water came by tomorrow; a doubted one is looked at again at once.
+
+    Never further off than the gap between readings, as the water may not come.
+    """
+    doubted = facts.known["doubted"] == "yes"
+    if doubted and facts.sight.reading:
+        return facts.case.as_of + DAY
+    footing = _footing(facts)
+    found = look_for(footing.flooded_tomorrow(facts.flood_to_cm), facts.mark_cm)
+    return _within_season(facts, min(found, _days_on(facts, footing.gap(doubted))))
 
 
 def _on_forecast(facts: Facts, row: Row) -> date:

@@ -52,6 +52,7 @@ class CalendarPractice:
 class StartPractice:
     """When alternate wetting and drying opens, and how young plants are watered until then.
 
+    A seeded stand of ``tall_cm`` opens it sooner than ``seeded_days``.
     ``young_share`` is the part of a known height that water may cover on young plants; a height
     counts for ``height_days``. Snails count for ``snails_count_days`` after a report, until the
     crop is ``snail_days`` old.
@@ -60,6 +61,7 @@ class StartPractice:
     few_weeds_days: int
     unanswered_days: int
     seeded_days: int
+    tall_cm: float
     moist_days: int
     young_days: int
     young_seeded_cm: float
@@ -174,11 +176,17 @@ class TemperaturePractice:
 
 @dataclass(frozen=True, slots=True)
 class QualityPractice:
-    """What makes a plot's readings look made up: the same number, or round numbers alone."""
+    """What makes a plot's readings look made up: the same number, or round numbers alone.
+
+    A rise of more than ``rise_cm`` from one day's reading to another's needs rain or a flooding;
+    two that lie ``agree_cm`` or less apart bear each other out.
+    """
 
     same_count: int
     round_cm: float
     round_count: int
+    rise_cm: float
+    agree_cm: float
 
 
 @dataclass(frozen=True, slots=True)

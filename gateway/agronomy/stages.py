@@ -196,10 +196,15 @@ def _opens(season: Season, practice: Practice, events: list[Event]) -> date:
     if season.method != "transplanted":
         usual = planted + timedelta(days=start.seeded_days)
         moist = planted + timedelta(days=start.moist_days)
-        tall = min((e.on for e in events if e.kind == "tall"), default=usual)
+        tall = min((e.on for e in events if _is_tall(e, start.tall_cm)), default=usual)
         return max(moist, min(usual, tall))
     few = min((e.on for e in events if e.kind == "weeds" and e.amount == "few"), default=None)
     usual = planted + timedelta(days=start.unanswered_days)
     if few is None:
         return usual
     return min(usual, max(planted + timedelta(days=start.few_weeds_days), few))
+
+
+def _is_tall(event: Event, least_cm: float) -> bool:
+    """Whether the stand was told to be tall enough; a height that says otherwise goes first."""
+    return event.kind == "tall" and (event.height_cm is None or event.height_cm >= least_cm)

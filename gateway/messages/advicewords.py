@@ -60,6 +60,13 @@ def _doubted_low(advice: Advice) -> bool:
     return _doubted(advice) and low
 
 
+def _doubted_standing(advice: Advice) -> bool:
+    """In flower a doubted reading may be too high: who sees the water there need add none."""
+    rows = _row("doubted-and-flowering-dry", "doubted-and-flowering-low")
+    stands = advice.detail.seen_cm is not None and advice.detail.seen_cm > 0
+    return rows(advice) and stands and advice.stage == "flowering"
+
+
 def _inlet_only_in_flower(advice: Advice) -> bool:
     return advice.stage == "flowering" and "inlet-only" in advice.reasons
 
@@ -123,6 +130,7 @@ MESSAGES: Final[dict[Action, tuple[tuple[str, Test], ...]]] = {
     ),
     "reflood": (
         ("answer.irrigate.fertilised", _row("fertiliser-spread")),
+        ("answer.ask.flowering", _doubted_standing),
         ("answer.irrigate.inlet-only", _inlet_only_in_flower),
         ("answer.irrigate.sprayed", _because("inlet-only")),
         ("answer.irrigate.forecast", _forecast),
@@ -140,6 +148,7 @@ MESSAGES: Final[dict[Action, tuple[tuple[str, Test], ...]]] = {
         ("answer.irrigate.bare", _always),
     ),
     "top-up": (
+        ("answer.ask.flowering", _doubted_standing),
         ("answer.add.perhaps-flowering", _at("unknown")),
         ("answer.add.inlet-only", _because("inlet-only")),
         ("answer.add", _always),
@@ -172,10 +181,10 @@ MESSAGES: Final[dict[Action, tuple[tuple[str, Test], ...]]] = {
         ("answer.ask.bar", _row("salty-canal-water")),
         ("answer.ask.late-supply", _row("no-water-before-threshold")),
         ("answer.ask.no-supply", _row("no-water-before-threshold")),
+        ("answer.ask.doubted.higher", _doubted_higher),
         ("answer.ask.flowering", _at("flowering")),
         ("answer.ask.flowering.bare", _at("flowering")),
         ("answer.ask.wet", _at("establishment", "unknown")),
-        ("answer.ask.doubted.higher", _doubted_higher),
         ("answer.ask.doubted.low", _doubted_low),
         ("answer.ask.doubted", _doubted),
         ("answer.ask", _always),

@@ -2,8 +2,10 @@
 
 Each line of the files beside this one is ``{"case": the line as it is sent, "expect": {...},
 "says": the sentence of an agronomist}``. ``office`` names settings that the office has changed.
+The files ``second-eye-*`` were judged by somebody who had not seen the rules.
 Expected are ``stage``, ``action`` (one, or several that are equally right), ``reasons_include``,
-``reasons_exclude``, ``next_reading_on`` (null, or first and last day), numbers by their name,
+``reasons_exclude``, ``next_reading_on`` (null, or first and last day), numbers by their name
+(one, or the least and the most),
 ``has_water`` and ``never_water``, ``hours_of`` (area in ha, outlet in L/s), ``text_en`` and
 ``text_en_not``; or ``error``, words that the answer to a mistake must hold.
 """
@@ -76,6 +78,18 @@ def reply(line: dict[str, Any]) -> dict[str, Any]:
     return advise_line(json.dumps(line["case"], ensure_ascii=False), rules, words)
 
 
+def several(expected: str | list[str]) -> list[str]:
+    return expected if isinstance(expected, list) else [expected]
+
+
+def is_as(found: float | None, expected: float | list[float] | None) -> bool:
+    """Whether a number is the expected one to a tenth, or lies between the least and the most."""
+    if found is None or expected is None:
+        return found is expected
+    least, most = expected if isinstance(expected, list) else (expected, expected)
+    return least - 0.1 <= found <= most + 0.1
+
+
 def test_there_are_200_cases_and_each_says_something_of_its_own() -> None:
     assert len(LINES) >= 200
     assert [said for said, n in Counter(line["says"] for _, line in LINES).items() if n > 1] == []
@@ -90,15 +104,13 @@ def test_there_are_200_cases_and_each_says_something_of_its_own() -> None:
 @pytest.mark.parametrize("line", CASES)
 def test_the_advice_is_what_an_agronomist_would_say(line: dict[str, Any]) -> None:
     found, expect = reply(line), line["expect"]
-    wanted = expect["action"] if isinstance(expect["action"], list) else [expect["action"]]
-    assert (found["stage"], found["action"] in wanted) == (expect["stage"], True), found
+    assert found["stage"] in several(expect["stage"]), found
+    assert found["action"] in several(expect["action"]), found
     assert set(expect["reasons_include"]) <= set(found["reasons"]), found["reasons"]
     assert not set(expect.get("reasons_exclude", ())) & set(found["reasons"]), found["reasons"]
     for name in NUMBERS:
         if name in expect:
-            assert found[name] == (
-                expect[name] if expect[name] is None else pytest.approx(expect[name], abs=0.1)
-            ), (name, found)
+            assert is_as(found[name], expect[name]), (name, found)
     if "next_reading_on" in expect:
         days, day = expect["next_reading_on"], found["next_reading_on"]
         assert day is None if days is None else days[0] <= day <= days[1], day
