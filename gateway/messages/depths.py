@@ -23,7 +23,7 @@ _TELLS = frozenset(("below", "above", "rim", "vague", "filling", "change"))
 DENIES = frozenset(("not", "no"))
 # What an unsigned number before it may count, and what makes a text tell of other things.
 _COUNTED = frozenset(("event", "person", "want"))
-_OTHER_MATTER = _COUNTED | {"unknown", "plain", "action"}
+_OTHER_MATTER = _COUNTED | {"unknown", "plain", "action", "elsewhere"}
 
 
 @dataclass(frozen=True, slots=True)

@@ -111,7 +111,7 @@ def _add_left_over(said: Incoming, found: Gathered) -> None:
 
 def _unclear(said: Incoming, found: Gathered) -> None:
     worded = [item for item in said.items if item.role not in _WORDLESS]
-    strange = [item for item in worded if item.role in ("unknown", "plain", "action")]
+    strange = [item for item in worded if item.role in ("unknown", "plain", "action", "elsewhere")]
     if len(strange) >= _MANY_WORDS:
         found.meanings.append(Meaning("person"))
         found.flags.append("not-understood")

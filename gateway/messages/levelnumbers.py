@@ -2,12 +2,14 @@
 
 from dataclasses import dataclass, field, replace
 
-from gateway.messages.items import Item
+from gateway.messages.items import Item, beside
 from gateway.messages.numerals import Amount
 
 LINK = frozenset(("own", "filler", "inside", "deep", "comma", "polite"))
 STAND = frozenset(("below", "above", "rim"))
-_NAMES = frozenset(("unknown", "plain", "action"))
+_NAMES = frozenset(("unknown", "plain", "action", "elsewhere"))
+_TOLD = STAND | {"filler", "deep", "polite"}
+_OTHERS = frozenset(("elsewhere", "neighbour"))
 _LONG = 5
 
 
@@ -48,13 +50,32 @@ def numbers_of(items: list[Item]) -> list[Number]:
             continue
         if not item.in_words or _near_level(items, i, amount):
             found.append(Number(i, item, amount))
-    return [_alone(items, number) for number in found]
+    return [_other_water(items, _alone(items, number)) for number in found]
 
 
 def _alone(items: list[Item], number: Number) -> Number:
     """Two numbers side by side, one of them spelled out, make one that is not understood."""
     near = items[max(0, number.at - 1) : number.at] + items[number.at + 1 : number.at + 2]
-    if any(x.role == "amount" and (x.in_words or number.item.in_words) for x in near):
+    halves = any(x.role == "amount" and (x.in_words or number.item.in_words) for x in near)
+    if halves or (number.item.in_words and _goes_on(items, number.at)):
+        number.amount = replace(number.amount, sure=False)
+    return number
+
+
+def _goes_on(items: list[Item], at: int) -> bool:
+    """Whether a number in words goes on after a word ("twelve point five")."""
+    return [x.role for x in items[at + 1 : at + 3]] == ["compare", "amount"]
+
+
+def _other_water(items: list[Item], number: Number) -> Number:
+    """A number of the canal or of someone else's tube is not taken as the sender's level."""
+    before = beside(items, number.at, -1, _TOLD)
+    after = beside(items, number.at, 1, _TOLD)
+    strange = before is not None and items[before].role in _OTHERS
+    if after is not None and items[after].role in _OTHERS:
+        # "5 below in canal", "-12 is the neighbour's"; but "-12 canal closed" is another matter
+        strange = strange or items[after - 1].role == "filler" or items[after].role == "neighbour"
+    if strange:
         number.amount = replace(number.amount, sure=False)
     return number
 

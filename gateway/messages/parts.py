@@ -9,7 +9,7 @@ from gateway.messages.heard import Ask, Heard, Kind, Meaning, Outcome, Reading
 from gateway.messages.incoming import Incoming
 from gateway.messages.items import Item
 from gateway.messages.shares import Share
-from gateway.messages.whens import day_of_event, day_of_level, day_word
+from gateway.messages.whens import day_of_event, day_of_level, day_word, stood_lower_since
 
 _NEED_A_PLOT = frozenset(
     ("flooded", "nitrogen", "weeds", "spray", "tall", "flowering", "submerged", "snails", "green")
@@ -97,7 +97,7 @@ class Parts:
     def _only_named(self, share: Share) -> bool:
         quiet = ("own", "filler", "polite", "comma", "and", "plot", "day", "stick", "unknown")
         return all(
-            item.role in (*quiet, "inside", "deep", "plain", "action", "sign")
+            item.role in (*quiet, "inside", "deep", "plain", "action", "elsewhere", "sign")
             for item in share.items
         )
 
@@ -145,7 +145,8 @@ class Parts:
         lasts = kind in _LASTING or (kind == "outlet-shut" and event.value is None)
         if on == days.UNKNOWN and lasts:
             on = None
-        if on == days.UNKNOWN:
+        fell = kind == "flooded" and not event.denied and stood_lower_since(share.items, event)
+        if on == days.UNKNOWN or fell:
             self.found.ask.append(Ask(of, "day"))
             return
         if kind == "flooded" and self._too_deep(event):

@@ -1,9 +1,12 @@
 """What a text only asks, plans or wants: such clauses report nothing."""
 
-from gateway.messages.items import Item
+from dataclasses import replace
+
+from gateway.messages.items import Item, beside
 
 _ACTS = frozenset(("event", "action", "want"))
 _COUNTED = frozenset(("plain", "unknown", "want"))
+_LINKS = frozenset(("own", "filler", "polite", "above"))
 _GIVEN = ("nitrogen", "spray", "weeds", "rain")
 _SAYS_LEVEL = frozenset(("own", "amount", "below", "above", "dry", "surface", "rim"))
 _QUIET = frozenset(("own", "foreign", "amount", "below", "above", "surface", "rim", "dry", "comma"))
@@ -100,9 +103,21 @@ def _mark_plans(clause: list[Item], question: int | None) -> None:
             item.asked = item.asked or planned or (guessed and level)
     if "want" in roles:
         start = roles.index("want")
+        _doubt_wished(clause, start)
         for i, item in enumerate(clause):
             bare = i > start and item.amount is not None and item.amount.sign == 0
             item.asked = item.asked or item.role == "event" or (bare and not _directed(clause, i))
+
+
+def _doubt_wished(clause: list[Item], want: int) -> None:
+    """ "I want H07 5 above" may tell what is wished for; "need water, H07 -12" tells what is."""
+    at = beside(clause, want, 1, _LINKS)
+    amount = clause[at].amount if at is not None else None
+    if at is None or amount is None or not amount.length:
+        return
+    above = amount.sign > 0 or any(x.role == "above" for x in clause[at - 1 : at + 3])
+    if above:
+        clause[at].amount = replace(amount, sure=False)
 
 
 def _last_act(clause: list[Item], plan: int) -> int:

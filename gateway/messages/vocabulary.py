@@ -37,6 +37,7 @@ ROLES = (
     "all",
     "plot",
     "neighbour",
+    "elsewhere",
     "question",
     "question-first",
     "future",

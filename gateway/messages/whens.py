@@ -6,6 +6,8 @@ from gateway.messages.events import Event
 from gateway.messages.items import Item, beside
 
 _LINKS = frozenset(("filler", "polite", "own"))
+_LEVEL = ("amount", "below", "above", "dry", "surface")
+_NEAR = 3
 _DAYS = ("day", "date", "weekday")
 
 
@@ -18,12 +20,30 @@ def day_of_event(items: list[Item], event: Event) -> str | None:
     days_here = [(i, d) for i, d in enumerate(items) if d.role in _DAYS]
     if not days_here:
         return None
-    near = [(abs(i - event.at), d) for i, d in days_here if d.clause == event.clause]
+    inside = [(i, d) for i, d in days_here if d.clause == event.clause]
+    later = bool(inside) and inside[-1][0] > event.at
+    own = [(i, d) for i, d in inside if i > event.at or not (later and _beside_level(items, i))]
+    near = [(abs(i - event.at), d) for i, d in own or inside]
     if near:
         return day_word(min(near, key=lambda pair: (pair[0], day_word(pair[1]) == "today"))[1])
     told = {item.clause for item in items if item.role in ("amount", "event", "dry", "surface")}
     free = [d for _, d in days_here if d.clause not in told]
     return day_word(free[0]) if free else None
+
+
+def stood_lower_since(items: list[Item], event: Event) -> bool:
+    """Whether the water is told to stand below the soil now, after a flooding of no told day.
+
+    "Irrigated but dry now": of one day a flooding comes last, so its day must be asked.
+    """
+    days_here = [(i, day_word(d)) for i, d in enumerate(items) if d.role in _DAYS]
+    now = [i for i, word in days_here if word == "today" and i > event.at]
+    low = [i for i, x in enumerate(items) if i > event.at and _low(x)]
+    return bool(now and low) and len(days_here) == 1 and abs(now[0] - low[0]) <= _NEAR
+
+
+def _low(item: Item) -> bool:
+    return item.role in ("dry", "below") or (item.amount is not None and item.amount.sign < 0)
 
 
 def day_of_level(items: list[Item], said: Said) -> str | None:
@@ -45,7 +65,13 @@ def _beside_event(items: list[Item], at: int) -> bool:
     left, right = beside(items, at, -1, _LINKS), beside(items, at, 1, _LINKS)
     before = items[left].role if left is not None else ""
     after = items[right].role if right is not None else ""
-    return before == "event" or (after == "event" and before not in ("amount", "below", "above"))
+    return before == "event" or (after == "event" and before not in _LEVEL)
+
+
+def _beside_level(items: list[Item], at: int) -> bool:
+    """Whether a day ends what is told of a level ("dry yesterday flooded today")."""
+    left = beside(items, at, -1, _LINKS)
+    return left is not None and items[left].role in _LEVEL
 
 
 def day_word(item: Item) -> str:
