@@ -1,55 +1,28 @@
 """The water level that a share of a text reports, or what must be asked about it."""
 
 import re
-from dataclasses import dataclass
 
 from gateway.messages.items import Item
 from gateway.messages.levelnumbers import (
-    STAND,
     Number,
     bind,
     counts,
     drop_changes,
     drop_counted,
     numbers_of,
+    of_an_act,
 )
 from gateway.messages.mends import mend, points_back
 from gateway.messages.numerals import Amount
+from gateway.messages.said import Habit, Said
+from gateway.messages.wordlevels import without_number
 
 DAYS = frozenset(("day", "date", "weekday"))
 _CLEAN = frozenset(("own", "amount", "filler", "polite", "comma", "and", "day", "date", "clock"))
 _CLEAN |= frozenset(("event", "both", "all", "plot", "weekday"))
-_TELLS = frozenset(("below", "above", "rim", "vague", "filling", "change"))
-DENIES = frozenset(("not", "no"))
 # What an unsigned number before it may count, and what makes a text tell of other things.
 _COUNTED = frozenset(("event", "person", "want"))
 _OTHER_MATTER = _COUNTED | {"unknown", "plain", "action", "elsewhere"}
-
-
-@dataclass(frozen=True, slots=True)
-class Habit:
-    """How a phone measures a plot, and how far from the soil a level can lie (cm, signed)."""
-
-    reads: str | None
-    rim_cm: float | None
-    unsigned_below: bool
-    deepest_cm: float
-    highest_cm: float
-
-
-@dataclass(slots=True)
-class Said:
-    """One level, or a dry tube, or (``about`` set) what must be asked and the levels it may be."""
-
-    level_cm: float | None = None
-    dry: bool = False
-    about: str | None = None
-    candidates: tuple[float, ...] = ()
-    at: int = 0
-    clause: int = 0
-    supersedes: bool = False
-    flags: tuple[str, ...] = ()
-    day: Item | None = None
 
 
 def levels_of(items: list[Item], habit: Habit) -> list[Said]:
@@ -59,7 +32,7 @@ def levels_of(items: list[Item], habit: Habit) -> list[Said]:
     loose = bind(items, numbers)
     changed = drop_changes(items, numbers)
     if not numbers:
-        return _without_number(items, changed)
+        return without_number(items, changed)
     numbers = drop_counted(items, numbers)
     told, mended = mend(items, numbers)
     said = _chosen(items, told, habit)
@@ -114,7 +87,10 @@ def _level(items: list[Item], number: Number, habit: Habit) -> Said:
     if len(signs) > 1:
         return _sign(size, habit)
     if signs:
-        return _reached(signs.pop() * size, number.amount, habit)
+        said = _reached(signs.pop() * size, number.amount, habit)
+        if said.level_cm is not None and of_an_act(items, number.at):
+            return Said(about="number", candidates=(said.level_cm,))
+        return said
     return _unsigned(items, number, habit)
 
 
@@ -192,39 +168,7 @@ def _reachable(level: float, habit: Habit) -> bool:
     return habit.deepest_cm <= level <= habit.highest_cm
 
 
-# -- no number, and the last look -----------------------------------------------------------------
-
-
-def _without_number(items: list[Item], changed: bool) -> list[Said]:
-    roles = [item.role for item in items]
-    dry = [i for i, role in enumerate(roles) if role == "dry"]
-    level = [i for i, role in enumerate(roles) if role == "surface"]
-    if changed or (dry and level):
-        return [Said(about="number")]
-    if dry:
-        return [_dry(items, dry[0], roles)]
-    if level and not STAND & set(roles) and "vague" not in roles:
-        denied = items[level[0]].doubted or (level[0] > 0 and roles[level[0] - 1] in DENIES)
-        at, clause = level[0], items[level[0]].clause
-        return [Said(about="number") if denied else Said(level_cm=0.0, at=at, clause=clause)]
-    tells = any(role in _TELLS for role in roles)
-    return [Said(about="number")] if tells else []
-
-
-def _dry(items: list[Item], at: int, roles: list[str]) -> Said:
-    before = roles[max(0, at - 2) : at]
-    doubted = (
-        items[at].doubted
-        or DENIES & set(before)
-        or "vague" in roles
-        or {"compare", "or"} & set(before)
-    )
-    if doubted or STAND & set(roles):
-        return Said(about="number")
-    said = Said(dry=True, at=at, clause=items[at].clause)
-    said.supersedes = "back" in roles and bool({"wrong", "mend"} & set(roles[:at]))
-    said.supersedes = said.supersedes or bool({"wrong", "mend"} & set(roles[:at]))
-    return said
+# -- the last look ---------------------------------------------------------------------------------
 
 
 def _checked(

@@ -62,6 +62,19 @@ def _alone(items: list[Item], number: Number) -> Number:
     return number
 
 
+def of_an_act(items: list[Item], at: int) -> bool:
+    """Whether the number tells how far an act should go ("irrigate at 15 below", "fill to 5")."""
+    act = beside(items, at, -1, _TOLD | {"to", "own", "future", "question-first"})
+    return act is not None and items[act].role == "action"
+
+
+def _signed_twice(items: list[Item], number: Number) -> bool:
+    """ "plus minus 12": the sign that was written first says otherwise."""
+    before = items[number.at - 1] if number.at else None
+    other = before is not None and before.role == "sign" and before.value != number.amount.sign
+    return other and number.amount.sign != 0
+
+
 def _goes_on(items: list[Item], at: int) -> bool:
     """Whether a number in words goes on after a word ("twelve point five")."""
     return [x.role for x in items[at + 1 : at + 3]] == ["compare", "amount"]
@@ -72,6 +85,7 @@ def _other_water(items: list[Item], number: Number) -> Number:
     before = beside(items, number.at, -1, _TOLD)
     after = beside(items, number.at, 1, _TOLD)
     strange = before is not None and items[before].role in _OTHERS
+    strange = strange or _signed_twice(items, number)
     if after is not None and items[after].role in _OTHERS:
         # "5 below in canal", "-12 is the neighbour's"; but "-12 canal closed" is another matter
         strange = strange or items[after - 1].role == "filler" or items[after].role == "neighbour"

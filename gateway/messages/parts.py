@@ -3,11 +3,12 @@
 from dataclasses import dataclass, field
 
 from gateway.messages import days
-from gateway.messages.depths import Habit, Said, levels_of
+from gateway.messages.depths import levels_of
 from gateway.messages.events import Event, events_of
 from gateway.messages.heard import Ask, Heard, Kind, Meaning, Outcome, Reading
 from gateway.messages.incoming import Incoming
 from gateway.messages.items import Item
+from gateway.messages.said import Habit, Said
 from gateway.messages.shares import Share
 from gateway.messages.whens import day_of_event, day_of_level, day_word, stood_lower_since
 
@@ -16,6 +17,7 @@ _NEED_A_PLOT = frozenset(
 ) | {"harvest"}
 # These hold on the day of the text, whenever they began.
 _LASTING = frozenset(("no-water", "no-power", "broken", "submerged", "snails", "green"))
+_TELLS_APART = frozenset(("amount", "sign", "or", "to", "compare"))
 _OF_THE_ONLY_PLOT = _NEED_A_PLOT | {"rain", "no-water"}
 
 
@@ -66,9 +68,10 @@ class Parts:
     def _of_each(self, rest: list[Item]) -> bool:
         """Whether words alone tell what plots side by side have in common ("H07 K12 flooded").
 
-        A number is not shared so: the one of the first plot may be missing.
+        A number is not shared so: the one of the first plot may be missing. Nor is what is said of
+        "H07 or K12", or of all plots from the one to the other.
         """
-        if any(item.role in ("amount", "sign") and not item.asked for item in rest):
+        if any(item.role in _TELLS_APART and not item.asked for item in rest):
             return False
         return all(one.about is None for one in levels_of(rest, self._habit(None)))
 

@@ -10,6 +10,7 @@ CONTENT = frozenset(
 _NEXT_TO_ALL = frozenset(("amount", "dry", "below", "above", "surface", "event"))
 _MENDS = ("sorry", "mend", "wrong", "not", "no")
 _PASSED = frozenset(("filler", "polite", "comma", "plot", "deep"))
+_BETWEEN = _PASSED | {"or", "to", "compare"}
 _NAMING = _PASSED | {"own", "and"}
 
 
@@ -138,7 +139,7 @@ def _in_one_breath(
     """ "H07 K12 flooded": plots named side by side share what is told beside some of them only."""
     runs = [shares[:1]]
     for share, before, here in zip(shares[1:], clusters, clusters[1:], strict=False):
-        close = all(item.role in _PASSED for item in items[before[-1] + 1 : here[0]])
+        close = all(item.role in _BETWEEN for item in items[before[-1] + 1 : here[0]])
         if close and not _denied(items, before[0]):
             runs[-1].append(share)
         else:

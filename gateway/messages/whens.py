@@ -1,9 +1,9 @@
 """Which day of a text belongs to which of its parts."""
 
 from gateway.messages import days
-from gateway.messages.depths import Said
 from gateway.messages.events import Event
 from gateway.messages.items import Item, beside
+from gateway.messages.said import Said
 
 _LINKS = frozenset(("filler", "polite", "own"))
 _LEVEL = ("amount", "below", "above", "dry", "surface")

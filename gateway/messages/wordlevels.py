@@ -1,0 +1,42 @@
+"""The level that a share tells in words alone: a dry tube, or water at the soil."""
+
+from gateway.messages.items import Item
+from gateway.messages.levelnumbers import STAND
+from gateway.messages.said import Said
+
+_TELLS = frozenset(("below", "above", "rim", "vague", "filling", "change"))
+DENIES = frozenset(("not", "no"))
+
+
+def without_number(items: list[Item], changed: bool) -> list[Said]:
+    """Nothing, a dry tube, or a level at the soil, told without a number; or that one must ask.
+
+    ``changed``: words tell that the water moved, so what else they tell is in doubt.
+    """
+    roles = [item.role for item in items]
+    dry = [i for i, role in enumerate(roles) if role == "dry"]
+    level = [i for i, role in enumerate(roles) if role == "surface"]
+    if changed or (dry and level):
+        return [Said(about="number")]
+    if dry:
+        return [_dry(items, dry[0], roles)]
+    if level and not STAND & set(roles) and "vague" not in roles:
+        at, clause = level[0], items[level[0]].clause
+        denied = items[at].doubted or (at > 0 and roles[at - 1] in DENIES)
+        return [Said(about="number") if denied else Said(level_cm=0.0, at=at, clause=clause)]
+    tells = any(role in _TELLS for role in roles)
+    return [Said(about="number")] if tells else []
+
+
+def _dry(items: list[Item], at: int, roles: list[str]) -> Said:
+    before = roles[max(0, at - 2) : at]
+    doubted = (
+        items[at].doubted
+        or DENIES & set(before)
+        or "vague" in roles
+        or {"compare", "or"} & set(before)
+    )
+    if doubted or STAND & set(roles):
+        return Said(about="number")
+    corrects = bool({"wrong", "mend"} & set(roles[:at]))
+    return Said(dry=True, at=at, clause=items[at].clause, supersedes=corrects)
