@@ -4,15 +4,22 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-from babel.core import get_global
 from babel.messages.catalog import Message
 
+from gateway.flowfiles.catalogue_letters import (
+    check_forms,
+    in_latin_script,
+    letter_cures,
+    letters_of,
+    name_cures,
+)
 from gateway.flowfiles.po import PoText, parse_po, read_text
 from gateway.flowfiles.reader import FlowError
-from gateway.messages.catalogue import PLACE, Catalogue
+from gateway.messages.catalogue import NAMES, PLACE, Catalogue
 from gateway.messages.dates import locale_of
-from gateway.messages.gsm import fold_typography, strange_letters
-from gateway.messages.segments import count_segments
+from gateway.messages.gsm import fold_typography
+from gateway.messages.letters import bare_code
+from gateway.messages.segments import ROUTINE, count_segments
 from gateway.messages.worst import longest_text, unknown_places
 
 SOURCE = "en"
@@ -21,6 +28,8 @@ SOURCE_SEPTETS = 150
 
 PAGE_SEPTETS, PAGE_UNITS = 150, 65
 _SIGN = re.compile(r"[+±\u2212]|(?<!\w)-|-(?=[\d{])")
+# A vowel sign joins its word in the scripts of India, though Unicode counts it no letter.
+_NOT_IN_WORD = r"(?<![\w\u0900-\u0D7F]){}(?:s|ed|ing)?(?![\w\u0900-\u0D7F])"
 _BUDGET = re.compile(r"budget: *(\d)")
 
 
@@ -36,21 +45,24 @@ def check_catalogues(locales: Path) -> list[str]:
     source = files.get(locales / SOURCE / "LC_MESSAGES" / "gateway.po")
     if source is None:
         return [*map(str, mistakes), f"{locales / SOURCE}:1:1 the catalogue {SOURCE} is missing"]
+    folders = {path.parent.parent.name for path in files}
     for po in files.values():
-        mistakes += _mistakes_of(po, source)
+        mistakes += _mistakes_of(po, source, folders)
     return [str(mistake) for mistake in mistakes]
 
 
-def _mistakes_of(po: PoText, source: PoText) -> Iterator[FlowError]:
+def _mistakes_of(po: PoText, source: PoText, folders: set[str]) -> Iterator[FlowError]:
     try:
         po.read_aloud()
         locale_of(po.language)
+        letters_of(po)
     except FlowError as mistake:
         yield mistake
         return
     except ValueError as error:
         yield po.mistake(po.headers["Language"][1], f"Language: {error}")
         return
+    yield from check_forms(po, folders)
     yield from _missing(po, source)
     for name, entry in po.messages().items():
         for cure in _cures(name, entry, po, source):
@@ -69,17 +81,23 @@ def _missing(po: PoText, source: PoText) -> Iterator[FlowError]:
 
 def _cures(name: str, entry: Message, po: PoText, source: PoText) -> Iterator[str]:
     model = source.messages().get(name)
+    if name in NAMES:
+        yield from name_cures(name, str(entry.string), po)
+        return
     if model is None:
         yield f"no message of that name in {SOURCE}; remove it or mend the name"
         return
     if not entry.string or entry.fuzzy:
         return
+    if entry.pluralizable:
+        yield "plural forms are not read; our units (cm, kg, h) do not bend with their number"
+        return
     words = fold_typography(str(entry.string))
     yield from _place_cures(words, str(model.string))
-    yield from _letter_cures(words, po.language)
+    yield from letter_cures(words, po)
     yield from _word_cures(words, never_said(po, source))
     yield from _neglect_cures(name, entry, model, po)
-    if not PLACE.findall(words) or not unknown_places(words):
+    if not unknown_places(words):
         yield from _length_cures(name, model, po, source)
 
 
@@ -95,17 +113,9 @@ def _place_cures(words: str, model: str) -> Iterator[str]:
         yield "a brace stands alone; places are written {like_this}"
 
 
-def _letter_cures(words: str, language: str) -> Iterator[str]:
-    if not in_latin_script(language):
-        return
-    strange = strange_letters(PLACE.sub("", words))
-    if strange:
-        yield f"letters that a plain text lacks: {' '.join(strange)}; write without them"
-
-
 def _word_cures(words: str, never: list[str]) -> Iterator[str]:
     for word in never:
-        if re.search(rf"\b{re.escape(word)}(?:s|ed|ing)?\b", words, re.IGNORECASE):
+        if re.search(_NOT_IN_WORD.format(re.escape(word)), words, re.IGNORECASE):
             yield f"growers misread {word!r}; say it otherwise"
     if found := _SIGN.search(words):
         yield f"a sign {found[0]!r} that growers misread; say BELOW, ABOVE or 'to' in words"
@@ -121,22 +131,30 @@ def _neglect_cures(name: str, entry: Message, model: Message, po: PoText) -> Ite
 def _length_cures(name: str, model: Message, po: PoText, source: PoText) -> Iterator[str]:
     if _is(model, "part"):
         return
-    text = longest_text(_trial(po, source), name)
-    count, budget = count_segments(text), _budget(model)
+    for trial in _trials(po, source):
+        yield from _cost_cures(longest_text(trial, name), model, po.language)
+
+
+def _cost_cures(text: str, model: Message, language: str) -> Iterator[str]:
+    count = count_segments(text)
+    most = _budget(model) * ROUTINE[count.encoding]
     if _is(model, "page"):
-        most = PAGE_SEPTETS if count.encoding == "gsm7" else PAGE_UNITS
-        if count.units > most:
-            yield f"at its longest {count.units} units, a page holds {most}: {text}"
-    elif count.segments > budget:
+        page = PAGE_SEPTETS if count.encoding == "gsm7" else PAGE_UNITS
+        if count.units > page:
+            yield f"at its longest {count.units} units, a page holds {page}: {text}"
+    elif count.segments > most:
         size = f"{count.segments} segments ({count.units} units)"
-        yield f"at its longest {size}, need {budget}: {text}"
-    elif po.language == SOURCE and budget == 1 and count.units > SOURCE_SEPTETS:
+        yield f"at its longest {size}, need {most}: {text}"
+    elif language == SOURCE and most == 1 and count.units > SOURCE_SEPTETS:
         yield f"at its longest {count.units} septets, need {SOURCE_SEPTETS}: {text}"
 
 
-def _trial(po: PoText, source: PoText) -> Catalogue:
+def _trials(po: PoText, source: PoText) -> Iterator[Catalogue]:
+    """The catalogue in each form that a phone may get: as written, and without marks."""
     words = {**source.words(), **po.words()}
-    return Catalogue(po.language, words, True, None, None, po.digest)
+    yield Catalogue(po.language, words, True, None, None, po.digest)
+    if letters_of(po) == "script" and in_latin_script(po.language):
+        yield Catalogue(bare_code(po.language), words, True, None, None, po.digest)
 
 
 def _is(model: Message, mark: str) -> bool:
@@ -147,13 +165,6 @@ def _is(model: Message, mark: str) -> bool:
 def _budget(model: Message) -> int:
     found = _BUDGET.search(" ".join(model.auto_comments))
     return int(found[1]) if found else 1
-
-
-def in_latin_script(language: str) -> bool:
-    """Whether CLDR writes the language in Latin letters, so that one segment holds 160."""
-    likely: dict[str, str] = dict(get_global("likely_subtags"))
-    full = likely.get(language.replace("-", "_")) or likely.get(language.split("-")[0], "")
-    return "_Latn" in full
 
 
 def never_said(po: PoText, source: PoText) -> list[str]:

@@ -57,4 +57,6 @@ def number_choices(candidates: tuple[Candidate, ...], catalogue: Catalogue) -> s
     if not 0 < len(candidates) <= MOST_CHOICES:
         return None
     said = (say_candidate(candidate, catalogue) for candidate in candidates)
-    return ", ".join(f"{number} = {words}" for number, words in enumerate(said, start=1))
+    return ", ".join(
+        f"{catalogue.number(number)} = {words}" for number, words in enumerate(said, start=1)
+    )

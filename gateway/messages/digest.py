@@ -5,7 +5,6 @@ from datetime import date
 
 from gateway.agronomy.advice import Advice
 from gateway.messages.catalogue import Catalogue
-from gateway.messages.dates import word_day
 from gateway.messages.levels import stands_low
 from gateway.messages.segments import count_segments
 
@@ -103,4 +102,4 @@ def _listed(advice: Advice, group: str, catalogue: Catalogue) -> str:
 
 
 def _weekday(day: date, catalogue: Catalogue) -> str:
-    return word_day(day, catalogue.words["date.weekday"], catalogue.language)
+    return catalogue.day(day, "date.weekday")

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable, Mapping
 
 from gateway.messages.catalogue import Catalogue, Field
-from gateway.messages.segments import count_segments
+from gateway.messages.segments import is_routine
 
 
 def say_first(catalogue: Catalogue, msgids: Iterable[str], fields: Mapping[str, Field]) -> str:
@@ -22,13 +22,11 @@ def is_filled(catalogue: Catalogue, msgid: str, fields: Mapping[str, Field]) -> 
     return all(fields.get(place) not in (None, "") for place in catalogue.places(msgid))
 
 
-def as_many_as_fit(
-    pieces: Iterable[str], say: Callable[[list[str]], str], segments: int
-) -> list[str]:
-    """The longest run of the first pieces with which ``say`` keeps within the segments."""
+def as_many_as_fit(pieces: Iterable[str], say: Callable[[list[str]], str]) -> list[str]:
+    """The longest run of the first pieces with which ``say`` costs no more than a routine text."""
     kept: list[str] = []
     for piece in pieces:
-        if count_segments(say([*kept, piece])).segments > segments:
+        if not is_routine(say([*kept, piece])):
             break
         kept.append(piece)
     return kept

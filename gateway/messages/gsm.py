@@ -1,5 +1,7 @@
 """The alphabet of a plain text message: 3GPP TS 23.038, clauses 6.2.1 and 6.2.1.1."""
 
+import unicodedata
+
 _ROWS = (
     "@£$¥èéùìòÇ\nØø\rÅå",
     "Δ_ΦΓΛΩΠΨΣΘΞ\x1bÆæßÉ",
@@ -43,6 +45,11 @@ _FOLDED = str.maketrans(
     }
 )
 
+# Letters that Unicode does not take apart into a plain one and a mark.
+_UNMARKED = str.maketrans(
+    {"đ": "d", "Đ": "D", "ł": "l", "Ł": "L", "ı": "i", "œ": "oe", "Œ": "OE", "ð": "d", "þ": "th"}
+)
+
 
 def septets_of(letter: str) -> int | None:
     """Septets of one letter: 1, 2 (extension table), or None where the alphabet lacks it."""
@@ -61,3 +68,30 @@ def fold_typography(text: str) -> str:
     Nothing else is changed: letters of other scripts stay as they are.
     """
     return text.translate(_FOLDED)
+
+
+def plain_letters(text: str) -> str:
+    """The text with each letter that the alphabet lacks as the one below its marks: ê as e.
+
+    Letters of the alphabet keep their marks, and letters of other scripts stay as they are.
+    """
+    folded = unicodedata.normalize("NFC", fold_typography(text))
+    if folded.isascii():
+        return folded
+    return "".join(one if one in _SEPTETS else bare_letters(one) for one in folded)
+
+
+def bare_letters(text: str) -> str:
+    """The text with all Latin letters without marks, as Vietnamese is typed on a plain phone."""
+    apart = unicodedata.normalize("NFD", fold_typography(text).translate(_UNMARKED))
+    bare = (one for at, one in enumerate(apart) if not _marks_latin(apart, at))
+    return unicodedata.normalize("NFC", "".join(bare))
+
+
+def _marks_latin(apart: str, at: int) -> bool:
+    """Whether this is a mark upon a Latin letter; those of other scripts carry vowels."""
+    if not unicodedata.combining(apart[at]):
+        return False
+    while at and unicodedata.combining(apart[at]):
+        at -= 1
+    return apart[at].isascii()

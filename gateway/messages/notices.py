@@ -18,7 +18,7 @@ def word_notice(
     def say(listed: list[str]) -> str:
         return say_first(catalogue, (msgid, f"{msgid}.bare"), {**filled, "plots": " ".join(listed)})
 
-    return say(as_many_as_fit(plots, say, segments=1))
+    return say(as_many_as_fit(plots, say))
 
 
 def word_duty(
@@ -46,7 +46,7 @@ def word_duty(
 
 
 def word_why(advice: Advice, catalogue: Catalogue) -> str:
-    """The reasons of an advice in one segment, the weightiest first, as many as fit."""
+    """The reasons of an advice in one routine text, the weightiest first, as many as fit."""
     known = [f"why.{reason}" for reason in advice.reasons if catalogue.has(f"why.{reason}")]
     said = [catalogue.say(msgid) for msgid in known or ["why.other"]]
 
@@ -55,4 +55,4 @@ def word_why(advice: Advice, catalogue: Catalogue) -> str:
             "notice.why", head=advice.plot, plot=advice.plot, why="; ".join(listed)
         )
 
-    return say(as_many_as_fit(said, say, segments=1))
+    return say(as_many_as_fit(said, say))

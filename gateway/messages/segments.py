@@ -11,12 +11,15 @@ from typing import Literal
 
 from gateway.messages.gsm import fold_typography, septets_of, strange_letters
 
-__all__ = ["SegmentCount", "count_segments", "fold_typography", "split_text"]
+__all__ = ["SegmentCount", "count_segments", "fold_typography", "is_routine", "split_text"]
 
 Encoding = Literal["gsm7", "ucs2"]
 _ALONE: dict[Encoding, int] = {"gsm7": 160, "ucs2": 70}
 _JOINED: dict[Encoding, int] = {"gsm7": 153, "ucs2": 67}
 _JOINER = "\u200d"
+
+ROUTINE: dict[Encoding, int] = {"gsm7": 1, "ucs2": 2}
+"""The segments that a routine text may cost: a script of its own holds fewer letters in each."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +38,12 @@ def count_segments(text: str) -> SegmentCount:
     if units <= _ALONE[encoding]:
         return SegmentCount(encoding, units, 1)
     return SegmentCount(encoding, units, len(_pack(text, encoding)))
+
+
+def is_routine(text: str, budget: int = 1) -> bool:
+    """Whether the text costs what a routine one may; ``budget``: so many times as much."""
+    count = count_segments(text)
+    return count.segments <= budget * ROUTINE[count.encoding]
 
 
 def split_text(text: str) -> list[str]:

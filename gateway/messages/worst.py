@@ -5,7 +5,7 @@ from datetime import date, timedelta
 from functools import lru_cache
 
 from gateway.messages.catalogue import PLACE, Catalogue
-from gateway.messages.dates import word_day
+from gateway.messages.dates import DayNames, word_day
 
 CODE = "ABCDEFG8"
 """A plot's code of the longest kind, eight letters."""
@@ -45,13 +45,16 @@ def longest_fields(catalogue: Catalogue, names: Iterable[str]) -> dict[str, str 
 
 def _longest(catalogue: Catalogue, name: str) -> str | float:
     if name in _DAYS:
-        return longest_day(catalogue.language, catalogue.words["date.short"])
+        short = catalogue.words["date.short"]
+        return longest_day(catalogue.language, short, catalogue.names)
     if name in ("seen", "what"):
         return _longest_part(catalogue, _LEVELS)
     if name == "first":
         return _longest_part(catalogue, _CHOICE)
     if name == "choices":
-        return ", ".join(f"{number} = {CODE}" for number in range(1, MOST_CHOICES + 1))
+        return ", ".join(
+            f"{catalogue.number(number)} = {CODE}" for number in range(1, MOST_CHOICES + 1)
+        )
     return _NUMBERS.get(name) or _WORDS.get(name, "")
 
 
@@ -61,8 +64,8 @@ def _longest_part(catalogue: Catalogue, start: str) -> str:
 
 
 @lru_cache(maxsize=64)
-def longest_day(language: str, pattern: str) -> str:
+def longest_day(language: str, pattern: str, names: DayNames | None = None) -> str:
     """The longest that any day of a year comes out, in a year that has them all: 28 years apart."""
     first = date(2000, 1, 1)
     days = (first + timedelta(days=number) for number in range(0, 366 * 7, 1))
-    return max((word_day(day, pattern, language) for day in days if day.day > 19), key=len)
+    return max((word_day(day, pattern, language, names) for day in days if day.day > 19), key=len)
