@@ -9,6 +9,7 @@ from gateway.messages.settle import settle
 
 _WHY = "the whole text says so"
 _LONGEST_JOIN = 160
+_JOIN_WORDS = 3  # "dang ky", "mag pa lista": a word to join with may be written as several
 _NEVER_ASKED = ("yes", "no", "done", "wrong")
 
 
@@ -86,8 +87,10 @@ def _language(said: Incoming, spoken: list[str]) -> Heard | None:
 
 
 def _joining(said: Incoming) -> Heard | None:
-    first = said.tokens[0]
-    if first.shape != "word" or first.text not in said.vocabulary.join:
+    words = [token.text if token.shape == "word" else "" for token in said.tokens[:_JOIN_WORDS]]
+    starts = (k for k in range(len(words), 0, -1) if " ".join(words[:k]) in said.vocabulary.join)
+    taken = next(starts, 0)
+    if not taken:
         return None
-    rest = " ".join(said.text.split()[1:])[:_LONGEST_JOIN] or None
+    rest = " ".join(said.text.split()[taken:])[:_LONGEST_JOIN] or None
     return Heard("accept", meanings=(Meaning("join", value=rest),), why="it asks to join")
