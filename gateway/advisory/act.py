@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import Final
 
 from gateway.advisory.advise import judge_plot
+from gateway.advisory.rain import note_rain
 from gateway.advisory.talk import Talk
 from gateway.advisory.undo import undo_last
 from gateway.advisory.write import day_of, is_now, write_event
@@ -34,7 +35,6 @@ def _word(meaning: Meaning) -> str | None:
 
 EVENTS: Final[dict[str, Callable[[Meaning], dict[str, object]]]] = {
     "flooded": lambda m: {"kind": "flooded", "to_cm": _number(m)},
-    "rain": lambda m: {"kind": "rain", "mm": _number(m)},
     "nitrogen": lambda m: {"kind": "nitrogen", "product": _word(m)},
     "weeds": lambda m: {"kind": "weeds", "amount": _word(m) or "many"},
     "spray": lambda m: {"kind": "spray", "product": _word(m)},
@@ -67,9 +67,7 @@ def note_event(talk: Talk, meaning: Meaning) -> Touched:
     fields = EVENTS[meaning.kind](meaning)
     at = talk.local.time().replace(second=0, microsecond=0) if is_now(meaning.on) else None
     event = Event(on=day_of(meaning.on, talk.today), at=at, **fields)  # type: ignore[arg-type]
-    # Rain of no known depth changes no number; the advice then says to look.
-    if event.kind != "rain" or event.mm is not None:
-        write_event(talk, code, event)
+    write_event(talk, code, event)
     if meaning.kind in NOTICED:
         talk.say(
             word_notice(NOTICED[meaning.kind], talk.catalogue, plot=code),
@@ -162,6 +160,7 @@ def example_plot(talk: Talk, meaning: Meaning) -> str | None:
 
 
 ACTS: Final[dict[str, Callable[[Talk, Meaning], Touched]]] = {
+    "rain": note_rain,
     "advice-again": advise_again,
     "more": tell_more,
     "why": tell_why,

@@ -135,8 +135,9 @@ class Enrolling:
             self._new("reader", name, entry.line)
             self._let_read(entry, known, growers[entry.grower], language, entry.reads)
             return
-        was = {"language": reader.language, "reads": reader.reads, "grower": reader.grower}
+        was = {name: getattr(reader, name) for name in ("language", "reads", "grower", "role")}
         told = {"language": language, "reads": entry.reads, "grower": entry.grower}
+        told |= {"role": entry.role}
         if self._changed("reader", name, entry.line, was, told):
             reads = entry.reads or reader.reads
             self._let_read(entry, known, growers[entry.grower], language, reads)
@@ -145,7 +146,9 @@ class Enrolling:
         self, entry: ReaderEntry, plot: PlotOnRecord, grower: int, language: str, reads: str | None
     ) -> None:
         phone = self.unit.people.phone_of(self.scheme.id, entry.number, self.now)
-        self.unit.people.enrol_reader(phone.id, plot.id, grower, language, reads, self.now)
+        self.unit.people.enrol_reader(
+            phone.id, plot.id, grower, language, reads, self.now, entry.role
+        )
 
     # -- crops ------------------------------------------------------------------------------------
 

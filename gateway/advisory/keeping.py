@@ -14,6 +14,7 @@ from gateway.advisory.records import (
     Phone,
     PlotCase,
     PlotRead,
+    ReaderRole,
     Scheme,
     Setting,
     Understood,
@@ -81,7 +82,14 @@ class People(Protocol):
         reads: str | None,
         now: datetime,
     ) -> None: ...
+        role: ReaderRole | None = None,
     def plots_of(self, phone_id: int) -> list[PlotRead]:
+    def led_by(self, phone_id: int) -> dict[int, int]:
+        """The plots of the blocks that it leads, each with its block."""
+
+    def leaders_of(self, plot_id: int) -> list[Phone]:
+        """The lead readers of the block in which a plot lies, also those that left."""
+
         """The plots it reads, by code."""
 
     def readers_of(self, plot_id: int) -> list[Phone]: ...

@@ -130,6 +130,9 @@ class Phone:
 
 
 @dataclass(frozen=True, slots=True)
+ReaderRole = Literal["reader", "lead-reader"]
+
+
 class PlotRead:
     """One plot that a phone reads, and how: from the soil or from the rim, or not known."""
 

@@ -48,6 +48,7 @@ class ReaderOnRecord:
     reads: str | None
     grower_id: int
     grower: str
+    role: str = "reader"
 
 
 @dataclass(frozen=True, slots=True)

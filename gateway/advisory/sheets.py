@@ -6,6 +6,7 @@ from datetime import date
 from typing import Any, Literal
 
 from gateway.advisory.number import Number
+from gateway.advisory.records import ReaderRole
 from gateway.agronomy.case import WaterWindow, WeatherDay
 from gateway.agronomy.plot import WaterSource
 from gateway.agronomy.season import Method, Seedlings
@@ -137,6 +138,7 @@ class ReaderEntry:
     grower: str
     language: str | None = None
     reads: Literal["soil", "rim"] | None = None
+    role: ReaderRole | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,9 +16,11 @@ def undo_last(talk: Talk) -> list[str]:
         text_id = talk.unit.texts.last_from(talk.kept.phone.id, text_id) if text_id else None
         if text_id is None:
             return []
-        rows = [(p, row) for p, row in talk.unit.books.rows_of_text(text_id) if p in codes]
+        found = talk.unit.books.rows_of_text(text_id)
+        # What was told of a whole block is taken back from all of its books.
+        rows = [(p, row) for p, row in found if p in codes or row.event.by_block]
         if rows:
             for _plot_id, row in rows:
                 talk.unit.books.withdraw(row.id, "reader", talk.now, talk.kept.id)
-            return list(dict.fromkeys(codes[plot_id] for plot_id, _row in rows))
+            return list(dict.fromkeys(codes[plot_id] for plot_id, _row in rows if plot_id in codes))
     return []

@@ -1,10 +1,11 @@
 """Who reads a plot: the cells of a line that hold a phone, and for whom."""
 
 import re
-from typing import Literal, cast
+from typing import Literal, cast, get_args
 
 from gateway.advisory.errors import NotANumber
 from gateway.advisory.number import Number, read_number
+from gateway.advisory.records import ReaderRole
 from gateway.advisory.sheets import Known, ReaderEntry
 from gateway.sources.cells import Cells
 
@@ -19,15 +20,16 @@ def read_reader(cells: Cells, grower: str | None, known: Known) -> ReaderEntry |
     number = _number_of(cells, known.region)
     language = cells.choice("language", known.languages)
     reads = cast(Literal["soil", "rim"] | None, cells.choice("reads", ("soil", "rim")))
+    role = cast(ReaderRole | None, cells.choice("role", get_args(ReaderRole)))
     if not cells.has("phone"):
-        for column in ("language", "reads"):
+        for column in ("language", "reads", "role"):
             if cells.has(column):
                 cells.fail(column, "belongs to a phone, and phone is empty")
         return None
     cells.need("grower")
     if number is None or grower is None:
         return None
-    return ReaderEntry(cells.line, number, grower, language, reads)
+    return ReaderEntry(cells.line, number, grower, language, reads, role)
 
 
 def _number_of(cells: Cells, region: str | None) -> Number | None:

@@ -19,7 +19,7 @@ FACTS = (
     *("area_ha", "soil", "latitude", "elevation_m", "rim_cm", "tube_bottom_cm", "bars", "profile"),
     *("water_ec_ds_m", "bund_cm", "area_confirmed"),
 )
-PEOPLE = ("grower", "phone", "language", "reads")
+PEOPLE = ("grower", "phone", "language", "reads", "role")
 # A letter and a digit at least: a bare word may be a keyword, a bare number a level.
 WRITTEN = re.compile(r"(?=.*[^\W\d_])(?=.*\d).+")
 COLUMNS = ("block", *BLOCK, "plot", *FACTS, *PEOPLE, *crop.COLUMNS)

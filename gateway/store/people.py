@@ -3,17 +3,18 @@
 from datetime import datetime
 from typing import Any, Final
 
-from sqlalchemy import Row, bindparam, select, update
+from sqlalchemy import Row, String, bindparam, func, select, update
 
 from gateway.advisory.errors import NotOnRecord
 from gateway.advisory.number import Number
-from gateway.advisory.records import Phone, PlotRead
+from gateway.advisory.records import Phone, PlotRead, ReaderRole
 from gateway.store.cipher import Keys
 from gateway.store.numbers import marks_of, open_number, seal_number
 from gateway.store.outbox import withdraw_pushes
 from gateway.store.tables.places import grower, phone, plot, reader, scheme
 from gateway.store.work import Repository, Work, added_once
 
+LEAD: Final[ReaderRole] = "lead-reader"
 FIND: Final = select(phone).where(
     phone.c.scheme_id == bindparam("the_scheme"),
     phone.c.mark.in_(bindparam("the_marks", expanding=True)),
@@ -31,6 +32,7 @@ READS: Final = (
     update(reader)
     .where(reader.c.phone_id == bindparam("the_phone"), reader.c.plot_id == bindparam("the_plot"))
     .values(reads=bindparam("the_habit"), grower_id=bindparam("the_grower"))
+    .values(role=func.coalesce(bindparam("the_role", type_=String), reader.c.role))
 )
 ENROL: Final = added_once(reader, "phone_id", "plot_id")
 LEAVE: Final = (
@@ -47,6 +49,30 @@ READERS: Final = (
     select(phone)
     .join(reader, reader.c.phone_id == phone.c.id)
     .where(reader.c.plot_id == bindparam("the_plot"))
+    .order_by(phone.c.id)
+)
+lead, led = reader.alias("lead"), plot.alias("led")
+LED_BY: Final = (
+    select(plot.c.id, plot.c.block_id)
+    .where(
+        plot.c.block_id.in_(
+            select(led.c.block_id)
+            .join(lead, lead.c.plot_id == led.c.id)
+            .where(lead.c.phone_id == bindparam("the_phone"), lead.c.role == LEAD)
+        )
+    )
+    .order_by(plot.c.id)
+)
+LEADERS: Final = (
+    select(phone)
+    .where(
+        phone.c.id.in_(
+            select(lead.c.phone_id)
+            .join(led, led.c.id == lead.c.plot_id)
+            .join(plot, plot.c.block_id == led.c.block_id)
+            .where(plot.c.id == bindparam("the_plot"), lead.c.role == LEAD)
+        )
+    )
     .order_by(phone.c.id)
 )
 
@@ -75,10 +101,12 @@ class SqlPeople(Repository):
         language: str,
         reads: str | None,
         now: datetime,
+        role: ReaderRole | None = None,
     ) -> None:
         """Let a phone read a plot for a grower, in a language; a second time changes the habit.
 
-        A phone that left stays away until it returns. Raises NotOnRecord.
+        A lead reader leads the block in which the plot lies; without a role an older one stays. A
+        phone that left stays away until it returns. Raises NotOnRecord.
         """
         known = self.work.need("phone", phone_id, KNOW, the_phone=phone_id, the_language=language)
         new = self.work.number_or_none(
@@ -88,11 +116,17 @@ class SqlPeople(Repository):
             plot_id=plot_id,
             grower_id=grower_id,
             reads=reads,
+            role=role or "reader",
             since=now,
         )
         if new is None:
             self.work.run(
-                READS, the_phone=phone_id, the_plot=plot_id, the_habit=reads, the_grower=grower_id
+                READS,
+                the_phone=phone_id,
+                the_plot=plot_id,
+                the_habit=reads,
+                the_grower=grower_id,
+                the_role=role,
             )
 
     def plots_of(self, phone_id: int) -> list[PlotRead]:
@@ -103,6 +137,15 @@ class SqlPeople(Repository):
     def readers_of(self, plot_id: int) -> list[Phone]:
         """The phones that read a plot, also those that left."""
         rows = self.work.rows(READERS, the_plot=plot_id)
+        return [open_phone(row, self.work.keys) for row in rows]
+
+    def led_by(self, phone_id: int) -> dict[int, int]:
+        """The plots of the blocks that it leads, each with its block."""
+        return {row.id: row.block_id for row in self.work.rows(LED_BY, the_phone=phone_id)}
+
+    def leaders_of(self, plot_id: int) -> list[Phone]:
+        """The lead readers of the block in which a plot lies, also those that left."""
+        rows = self.work.rows(LEADERS, the_plot=plot_id)
         return [open_phone(row, self.work.keys) for row in rows]
 
     def set_left(self, phone_id: int, left: bool, now: datetime) -> None:

@@ -56,6 +56,7 @@ READERS: Final = (
         phone.c.number,
         phone.c.language,
         reader.c.reads,
+        reader.c.role,
         reader.c.grower_id,
         grower.c.name.label("grower"),
     )
@@ -138,7 +139,7 @@ class SqlRegister(Repository):
         for row in self.work.rows(READERS, the_scheme=scheme_id):
             number = open_number(row.number, self.work.keys)
             found[row.plot_id][number] = ReaderOnRecord(
-                row.phone_id, row.language, row.reads, row.grower_id, row.grower
+                row.phone_id, row.language, row.reads, row.grower_id, row.grower, row.role
             )
         return found
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
+from gateway.advisory.records import ReaderRole
 from gateway.agronomy.advice import Action, Stage
 from gateway.agronomy.season import Method
 from gateway.flowfiles.reader import Entry, read_file
@@ -142,11 +143,12 @@ class Tube:
 
 @dataclass(frozen=True, slots=True)
 class SharedPhone:
-    """One phone that reads several plots."""
+    """One phone that reads several plots; a lead reader also leads their block."""
 
     number: str
     reader: str
     plots: tuple[str, ...]
+    role: ReaderRole = "reader"
 
 
 @dataclass(frozen=True, slots=True)

@@ -111,7 +111,8 @@ def _enrol(
     shared = next((phone for phone in paper.shared if laid.code in phone.plots), None)
     reader = unit.schemes.add_grower(scheme.id, shared.reader) if shared else grower
     phone = unit.people.phone_of(scheme.id, laid.number, now)
-    unit.people.enrol_reader(phone.id, laid.plot_id, reader, laid.paper.language, None, now)
+    role = shared.role if shared else None
+    unit.people.enrol_reader(phone.id, laid.plot_id, reader, laid.paper.language, None, now, role)
 
 
 # -- what follows from the paper ------------------------------------------------------------------

@@ -263,3 +263,20 @@ def test_a_thousand_plots_are_enrolled_in_one_go(sqlite_url: str, tmp_path: Path
     assert len(enrol(home.house, tmp_path, text)) == 3000
     assert enrol(home.house, tmp_path, text) == []
     home.house.store.close()
+
+
+def test_a_phone_becomes_the_lead_reader_of_its_block_and_stays_it(
+    home: TestHouse, tmp_path: Path
+) -> None:
+    def told(role: str) -> list[str]:
+        row = f"Upper,U1,H01,Ann B,+12025550141,{role},transplanted,2026-02-10,120\n"
+        columns = "block,outlet,plot,grower,phone,role,method,established_on,duration_days\n"
+        changes = enrol_plots(home.house, write(tmp_path, columns + row), False)
+        return [str(each) for each in changes.all if each.what == "reader"]
+
+    assert told("")[0].startswith("new reader of H01")
+    assert told("lead reader")[0].endswith("role reader -> lead-reader")
+    assert told("")[0].startswith("unchanged reader of H01")
+    with home.house.store.begin(write=False) as unit:
+        plot = unit.schemes.plot_id(home.scheme_id, "H01")
+        assert [phone.number.masked[-2:] for phone in unit.people.leaders_of(plot)] == ["41"]

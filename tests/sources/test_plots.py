@@ -37,6 +37,7 @@ USUAL = {
     "established_on": "2026-02-10",
     "sown_on": "2026-01-20",
     "variety": "Medium",
+    "role": "Lead reader",
     "duration_days": "120",
     "plan": "invented plan",
     "water_ec_ds_m": "1,4",
@@ -81,7 +82,7 @@ def test_every_cell_of_a_full_line_is_taken(tmp_path: Path) -> None:
     season = SeasonEntry(2, "transplanted", planted, sown, 120, "Medium", "Invented plan")
     season = replace(season, crop_season="cool", photoperiod_sensitive=False, uneven=True)
     season = replace(season, seedlings="mechanical")
-    readers = (ReaderEntry(2, ANN, "Ann B", "en", "soil"),)
+    readers = (ReaderEntry(2, ANN, "Ann B", "en", "soil", "lead-reader"),)
     assert sheet.plots == (PlotEntry(2, "H07", "Upper", facts, "Ann B", readers, season),)
 
 
@@ -238,6 +239,7 @@ def test_a_mistake_in_the_bounds_is_told_with_its_place(
     tmp_path: Path, old: str, new: str, said: str
 ) -> None:
     text = (shipped("flows") / "sheets.yaml").read_text("utf-8")
+    "role": ({"role": "chief"}, "role: need one of reader, lead-reader; got 'chief'"),
     assert old in text
     write(tmp_path, text.replace(old, new), "sheets.yaml")
     with pytest.raises(FlowError, match=said):
