@@ -6,6 +6,7 @@ from gateway.agronomy.drydown import look_for
 from gateway.agronomy.facts import Facts
 from gateway.agronomy.footing import Footing
 from gateway.agronomy.rules import Row
+from gateway.agronomy.supply import last_chance
 
 DAY = timedelta(days=1)
 
@@ -52,8 +53,17 @@ def _on_forecast(facts: Facts, row: Row) -> date:
         found = _at_surface(facts)
     if facts.nitrogen.due == "rain-coming":
         found = min(found, _days_on(facts, facts.practice.nitrogen.rain_days))
+    found = _while_water_runs(facts, found)
     soonest = facts.case.as_of + (DAY if facts.known["evidence"] == "today" else 0 * DAY)
     return max(soonest, _within_season(facts, found))
+
+
+def _while_water_runs(facts: Facts, day: date) -> date:
+    """The day, or the eve of the last day of water that will not return before it is needed."""
+    needed, supply = facts.estimate.threshold_on.p50, facts.practice.supply
+    ends = last_chance(facts.case, needed, supply) if needed else None
+    eve = ends - DAY if ends else facts.case.as_of
+    return min(day, eve) if eve > facts.case.as_of else day
 
 
 def _at_surface(facts: Facts) -> date:

@@ -36,18 +36,34 @@ def _failed_on(case: Case, practice: SupplyPractice) -> date | None:
 
 
 def next_turn(case: Case, needed_on: date | None, practice: SupplyPractice) -> NextTurn:
-    """Whether the water comes before the day on which the plot will need it (p50 of its band)."""
+    """Whether the water comes before the day on which the plot will need it (p50 of its band).
+
+    ``last-now`` only when the water that runs is about to end: until then there is time to look
+    again, and a plot that is drier is never told to wait where a wetter one is told to take it.
+    """
     if case.next_water is None or needed_on is None:
         return "unknown"
     near = needed_on <= case.as_of + timedelta(days=practice.look_ahead_days)
-    running, later = running_until(case, practice), _coming(case)
-    if running is None:
-        late = all(w.from_ > needed_on for w in later)
+    if running_until(case, practice) is None:
+        late = all(w.from_ > needed_on for w in _coming(case))
         return "too-late" if late and near else "in-time"
-    after = [w.from_ for w in later if w.from_ > running]
-    if running >= needed_on or any(day <= needed_on for day in after):
+    ends = last_chance(case, needed_on, practice)
+    if ends is None or ends > case.as_of + timedelta(days=practice.sure_within_days):
         return "in-time"
-    return "last-now" if after or near else "in-time"
+    return "last-now" if near or next_water(case, practice) else "in-time"
+
+
+def last_chance(case: Case, needed_on: date, practice: SupplyPractice) -> date | None:
+    """The last day of the water that runs, where none that is as sure returns by the day of need.
+
+    None where none runs, or where it returns in time.
+    """
+    running = running_until(case, practice)
+    if running is None:
+        return None
+    sure = any(w.sure and w.from_ <= running for w in _coming(case))
+    after = [w.from_ for w in _coming(case) if w.from_ > running and (w.sure or not sure)]
+    return None if any(day <= needed_on for day in after) else running
 
 
 def next_water(case: Case, practice: SupplyPractice) -> date | None:

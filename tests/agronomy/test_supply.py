@@ -8,7 +8,7 @@ import pytest
 from gateway.agronomy.book import Event
 from gateway.agronomy.case import Case, WaterWindow
 from gateway.agronomy.plot import WaterSource
-from gateway.agronomy.supply import next_turn, supply_of
+from gateway.agronomy.supply import last_chance, next_turn, supply_of
 from tests.agronomy.plots import PLOT, book, days
 
 DAY = date(2026, 2, 10)
@@ -80,6 +80,10 @@ def test_a_pump_that_gave_no_water_is_not_at_hand() -> None:
         (None, 2, "unknown"),
         ([(0, 1, True), (4, 5, True)], 6, "in-time"),
         ([(0, 1, True), (9, 10, True)], 6, "last-now"),
+        ([(0, 1, True), (4, 5, False)], 6, "last-now"),
+        ([(0, 1, False), (4, 5, False)], 6, "in-time"),
+        ([(0, 1, True), (9, 10, True)], 1, "last-now"),
+        ([(0, 4, True), (14, 15, True)], 6, "in-time"),
         ([(0, 9, True), (12, 13, True)], 6, "in-time"),
         ([(0, 2, True), (3, 9, True), (14, 15, True)], 6, "in-time"),
         ([(0, 1, True)], 6, "in-time"),
@@ -94,6 +98,10 @@ def test_a_pump_that_gave_no_water_is_not_at_hand() -> None:
         "supply unknown",
         "comes again before",
         "comes again too late",
+        "perhaps comes again before",
+        "never sure",
+        "runs until then and no longer",
+        "does not end yet",
         "runs until then",
         "windows that meet are one",
         "nothing known after, need is far",
@@ -113,3 +121,22 @@ def test_the_last_water_before_the_need_is_seen(
 
 def test_without_a_day_of_need_nothing_is_said() -> None:
     assert next_turn(case([]), None, PRACTICE) == "unknown"
+
+
+@pytest.mark.parametrize(
+    ("windows", "expected"),
+    [
+        (None, None),
+        ([(3, 4, True)], None),
+        ([(0, 4, True)], 4),
+        ([(0, 4, True), (6, 7, True)], None),
+        ([(0, 4, True), (6, 7, False)], 4),
+        ([(0, 4, True), (9, 9, True)], 4),
+    ],
+    ids=["unknown", "none runs", "none after", "returns in time", "perhaps", "returns too late"],
+)
+def test_the_last_day_of_water_before_the_need_is_told(
+    windows: Windows, expected: int | None
+) -> None:
+    day = None if expected is None else DAY + days(expected)
+    assert last_chance(case(windows), DAY + days(6), PRACTICE) == day
