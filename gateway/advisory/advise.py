@@ -4,11 +4,12 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
 
+from gateway.advisory.carry import carry_over
 from gateway.advisory.papers import Papers
 from gateway.advisory.ports import Unit
 from gateway.advisory.records import PlotCase, Setting
 from gateway.agronomy.advice import Advice
-from gateway.agronomy.judge import judge
+from gateway.agronomy.judge import Judged, judge, judge_and_learn
 from gateway.agronomy.rules import RuleBook
 from gateway.messages.catalogue import Catalogue
 from gateway.messages.wording import word_advice, word_notice
@@ -48,7 +49,10 @@ def advise_plot(
 
     ``noted`` is a notice that may stand for the advice where there is nothing to do now.
     """
-    found, advice = judge_plot(unit, papers, plot_id, as_of)
+    found = carry_over(unit, papers, unit.books.case(plot_id, as_of), as_of)
+    judged = judge_and_learn(found.case, papers.rules)
+    keep_learned(unit, found, judged)
+    advice = judged.advice
     topic = noted if advice.action in CALM else ""
     text = word_given(advice, catalogue, papers.rules, topic)
     advice_id = unit.advices.keep(
@@ -56,7 +60,7 @@ def advise_plot(
         found.season_id,
         found.scheme_id,
         as_of,
-        Setting(found.case.plot, found.case.season, found.case.next_water),
+        Setting(found.case.plot, found.case.season, found.case.next_water, found.case.habit),
         advice,
         catalogue.language,
         text,
@@ -66,6 +70,13 @@ def advise_plot(
         topic,
     )
     return Given(advice_id, plot_id, advice, text)
+
+
+def keep_learned(unit: Unit, found: PlotCase, judged: Judged) -> None:
+    """Keep what the finished dry-downs taught, where it is not what was kept before."""
+    if judged.posterior is not None and judged.posterior != found.case.kept:
+        assert found.season_id is not None, "dry-downs belong to a season"
+        unit.books.keep_posterior(found.season_id, found.case.habit, judged.posterior)
 
 
 def word_given(advice: Advice, catalogue: Catalogue, rules: RuleBook, topic: str) -> str:

@@ -22,6 +22,7 @@ from gateway.advisory.records import (
 from gateway.agronomy.advice import Advice
 from gateway.agronomy.book import Event
 from gateway.agronomy.case import Case, WaterWindow, WeatherDay
+from gateway.agronomy.habit import Belief, Posterior
 from gateway.agronomy.plot import Plot, WaterSource
 from gateway.agronomy.season import Season
 
@@ -81,15 +82,15 @@ class People(Protocol):
         language: str,
         reads: str | None,
         now: datetime,
-    ) -> None: ...
         role: ReaderRole | None = None,
-    def plots_of(self, phone_id: int) -> list[PlotRead]:
+    ) -> None: ...
     def led_by(self, phone_id: int) -> dict[int, int]:
         """The plots of the blocks that it leads, each with its block."""
 
     def leaders_of(self, plot_id: int) -> list[Phone]:
         """The lead readers of the block in which a plot lies, also those that left."""
 
+    def plots_of(self, phone_id: int) -> list[PlotRead]:
         """The plots it reads, by code."""
 
     def readers_of(self, plot_id: int) -> list[Phone]: ...
@@ -131,6 +132,14 @@ class Books(Protocol):
 
     def case(self, plot_id: int, as_of: datetime) -> PlotCase:
         """The case now set and known; ``as_of`` becomes a day in the scheme's zone."""
+
+    def case_before(self, plot_id: int, as_of: datetime) -> Case | None:
+        """The case of the season before the present one, at its end; None where none was told."""
+
+    def keep_posterior(
+        self, season_id: int, habit: Belief | None, posterior: Posterior | None
+    ) -> None:
+        """Keep what earlier seasons taught a season's plot, and what it taught itself so far."""
 
     def case_again(self, plot_id: int, setting: Setting, as_of: datetime) -> Case:
         """The case as it was known at ``as_of``, from the book and the weather's recorded_at."""

@@ -10,6 +10,7 @@ from gateway.advisory.number import Number
 from gateway.agronomy.advice import Advice
 from gateway.agronomy.book import Event
 from gateway.agronomy.case import Case, WaterWindow
+from gateway.agronomy.habit import Belief
 from gateway.agronomy.plot import Plot
 from gateway.agronomy.season import Season
 
@@ -129,10 +130,10 @@ class Phone:
     known: bool = True
 
 
-@dataclass(frozen=True, slots=True)
 ReaderRole = Literal["reader", "lead-reader"]
 
 
+@dataclass(frozen=True, slots=True)
 class PlotRead:
     """One plot that a phone reads, and how: from the soil or from the rim, or not known."""
 
@@ -181,16 +182,21 @@ class Setting:
     plot: Plot
     season: Season | None
     next_water: tuple[WaterWindow, ...] | None
+    habit: Belief | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class PlotCase:
-    """A case with the keys of what it was built from. ``bars`` in the plot hold the officer's."""
+    """A case with the keys of what it was built from. ``bars`` in the plot hold the officer's.
+
+    ``to_carry``: there was a season before, and what it taught was not carried into this one yet.
+    """
 
     plot_id: int
     scheme_id: int
     season_id: int | None
     case: Case
+    to_carry: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,5 @@
 """What is known of a plot between its dry spells: a normal belief over how it loses water."""
 
-from dataclasses import dataclass
 from functools import lru_cache
 from math import log
 
@@ -8,19 +7,12 @@ import numpy as np
 
 from gateway.agronomy.forecast_practice import SoilPrior
 from gateway.agronomy.guesses import Numbers, even_normals
+from gateway.agronomy.habit import Belief as Belief
 from gateway.agronomy.model import Model
 
 HABITS = 4  # seepage, storage, use, rate
 ROWS = 8  # the habit's, then rain, days to come, level, reading to come
 RAIN, DAYS, LEVEL, SEEN = 4, 5, 6, 7
-
-
-@dataclass(frozen=True, slots=True)
-class Belief:
-    """What is known of a plot's habit between spells: means and covariance of theta, as a row."""
-
-    mean: tuple[float, ...]
-    covariance: tuple[float, ...]
 
 
 @lru_cache(maxsize=256)
@@ -57,6 +49,14 @@ def root_of(belief: Belief) -> Numbers:
     """The lower root of a belief's covariance."""
     found: Numbers = np.linalg.cholesky(np.reshape(belief.covariance, (HABITS, HABITS)))
     return found
+
+
+def is_proper(belief: Belief) -> bool:
+    """Whether guesses can be drawn from it: a symmetric, positive definite covariance."""
+    covariance = np.reshape(belief.covariance, (HABITS, HABITS))
+    if not np.allclose(covariance, covariance.T):
+        return False
+    return bool(np.linalg.eigvalsh(covariance).min() > 0)
 
 
 def belief_of(mean: Numbers, covariance: Numbers) -> Belief:

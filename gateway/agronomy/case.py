@@ -1,9 +1,10 @@
 """The case put to judgement: a plot, its season, its book, the weather and the water to come."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 from gateway.agronomy.book import Event
+from gateway.agronomy.habit import Belief, Posterior
 from gateway.agronomy.plot import Plot
 from gateway.agronomy.season import Season
 
@@ -42,7 +43,9 @@ class Case:
     """Everything that advice may depend on, as known at ``as_of`` (a day in the scheme's zone).
 
     ``season`` None means no crop is on record. ``next_water`` None means the supply is unknown,
-    empty means that no water is known to come.
+    empty means that no water is known to come. ``habit`` is what earlier seasons of the plot taught
+    of how it loses water, None where there was none. ``kept`` is what was kept of the season's
+    finished dry-downs: it spares reckoning and changes nothing.
     """
 
     as_of: date
@@ -51,3 +54,5 @@ class Case:
     events: tuple[Event, ...] = ()
     weather: tuple[WeatherDay, ...] = ()
     next_water: tuple[WaterWindow, ...] | None = None
+    habit: Belief | None = None
+    kept: Posterior | None = field(default=None, compare=False, repr=False)

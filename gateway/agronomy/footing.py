@@ -6,7 +6,6 @@ flooding without a time is over by noon; weather of a day falls after its mornin
 
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
-from functools import reduce
 from typing import Protocol
 
 from gateway.agronomy.anchor import anchored
@@ -15,9 +14,12 @@ from gateway.agronomy.beliefs import Belief, prior_of
 from gateway.agronomy.case import Case
 from gateway.agronomy.clouds import Cloud, cloud_of
 from gateway.agronomy.forecast_practice import ForecastPractice, SoilPrior
+from gateway.agronomy.habit import Posterior
 from gateway.agronomy.learning import learned
 from gateway.agronomy.looks import best_morning
+from gateway.agronomy.model import Model
 from gateway.agronomy.outlook import Outlook, outlook_of
+from gateway.agronomy.posterior import taught
 from gateway.agronomy.spells import AFTER_MORNING, Sign, Spell, signs_of, spells_of
 
 
@@ -41,7 +43,10 @@ class Practice(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class Footing:
-    """``now`` is in days since year 1; ``belief`` is what the spells before ``spell`` taught."""
+    """``now`` is in days since year 1; ``belief`` is what the spells before ``spell`` taught.
+
+    ``posterior`` is that belief with its sign, where there were such spells.
+    """
 
     on: date
     calendar: Growth
@@ -52,6 +57,7 @@ class Footing:
     balance: Balance
     belief: Belief
     spell: Spell
+    posterior: Posterior | None = None
 
     @property
     def last(self) -> date:
@@ -128,8 +134,21 @@ def footing_of(case: Case, calendar: Growth, practice: Practice) -> Footing:
     signs = signs_of(case.events, today, bottom, known.model)
     now = max([today + MORNING, *(sign.time for sign in signs)])
     balance = _balance(case, calendar, known, signs)
-    belief, spell = _believed(soil, known, signs, now, balance)
-    return Footing(case.as_of, calendar, known, soil, tuple(signs), now, balance, belief, spell)
+    prior = prior_of(soil, known.model) if case.habit is None else case.habit
+    past, spell = _spells(known.model, signs, now, balance)
+    posterior = taught(prior, past, known.model, case.kept)
+    return Footing(
+        on=case.as_of,
+        calendar=calendar,
+        known=known,
+        soil=soil,
+        signs=tuple(signs),
+        now=now,
+        balance=balance,
+        belief=prior if posterior is None else posterior.belief,
+        spell=spell,
+        posterior=posterior,
+    )
 
 
 def _balance(case: Case, calendar: Growth, known: ForecastPractice, signs: list[Sign]) -> Balance:
@@ -140,12 +159,11 @@ def _balance(case: Case, calendar: Growth, known: ForecastPractice, signs: list[
     return balance_of(case, first, today + 2 * known.gaps.most + 3, crop, known)
 
 
-def _believed(
-    soil: SoilPrior, known: ForecastPractice, signs: list[Sign], now: float, balance: Balance
-) -> tuple[Belief, Spell]:
-    """What the earlier spells taught, and the spell that runs."""
-    prior = prior_of(soil, known.model)
+def _spells(
+    model: Model, signs: list[Sign], now: float, balance: Balance
+) -> tuple[list[Spell], Spell]:
+    """The spells that are over, and the one that runs."""
     if not signs:
-        return prior, Spell(0.0, known.model.jump_cm, ())
+        return [], Spell(0.0, model.jump_cm, ())
     *past, running = spells_of(signs, now, balance)
-    return reduce(lambda b, spell: learned(b, spell, known.model), past, prior), running
+    return past, running

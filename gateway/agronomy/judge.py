@@ -1,10 +1,12 @@
 """The judgement: case and rule book in, advice out."""
 
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 from gateway.agronomy.advice import Advice, DateBand, Detail
 from gateway.agronomy.case import Case
 from gateway.agronomy.facts import Facts, facts_of
+from gateway.agronomy.habit import Posterior
 from gateway.agronomy.irrigation import Fill, depth_mm, fill
 from gateway.agronomy.nextlook import next_look
 from gateway.agronomy.nitrogen import dose_doubts, product_kg
@@ -19,14 +21,28 @@ UNDATED = frozenset({"none", "keep-moist", "no-more-water", "drain", "let-out"})
 FERTILISING = frozenset({"reflood-after-nitrogen", "dry-to-fertilise", "fertilise-shallow"})
 
 
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """Advice, and what the plot's finished dry-downs taught, to be kept for the next time."""
+
+    advice: Advice
+    posterior: Posterior | None = None
+
+
 def judge(case: Case, book: RuleBook) -> Advice:
     """What to do on the plot as of the case's day; a pure function of case and book."""
+    return judge_and_learn(case, book).advice
+
+
+def judge_and_learn(case: Case, book: RuleBook) -> Judged:
+    """The advice of ``judge``, with the posterior that it stands on."""
     practice = book.practice_of(case.plot.profile)
     if case.season is None:
-        return _without_season(case, book)
+        return Judged(_without_season(case, book))
     facts = facts_of(case, case.season, practice)
     row = book.table.first(facts.known, facts.marks)
-    return _advice(facts, row, book)
+    footing = facts.estimate.footing
+    return Judged(_advice(facts, row, book), None if footing is None else footing.posterior)
 
 
 def _without_season(case: Case, book: RuleBook) -> Advice:

@@ -13,7 +13,8 @@ class Model:
     depth) are the prior; seepage comes by soil. ``storage_with_seepage`` is the correlation of
     both: what leaks fast also holds more water between its grains. ``loss_below`` is the share
     of its ponded loss that a plot still loses once its water is below the surface, with its spread
-    (of the logarithm). ``change_*`` is how far a plot may change from one dry-down to the next.
+    (of the logarithm). ``change_*`` is how far a plot may change from one dry-down to the next, and
+    from season to season as far as in ``changes_between_seasons`` of them.
 
     ``reading_noise_cm``, ``first_noise_cm`` for the ``first_readings`` readings of a plot, and
     ``flood_doubt_cm`` are noise of levels; ``day_doubt`` the share of a day's loss, ``rain_doubt``
@@ -41,6 +42,7 @@ class Model:
     change_of_storage: float
     change_of_use: float
     change_of_rate: float
+    changes_between_seasons: float
     reading_noise_cm: float
     first_noise_cm: float
     first_readings: int

@@ -31,6 +31,7 @@ MODEL: dict[str, Bounds] = {
     "change_of_storage": (0.0, 1.0),
     "change_of_use": (0.0, 1.0),
     "change_of_rate": (0.0, 0.05),
+    "changes_between_seasons": (0.0, 1000.0),
     "reading_noise_cm": (0.1, 10.0),
     "first_noise_cm": (0.1, 10.0),
     "first_readings": (0, 100),

@@ -258,6 +258,13 @@ class WindowPart(Part):
         return self
 
 
+class HabitPart(Part):
+    """How the plot loses water, as earlier seasons taught the gateway: as it gave it, unchanged."""
+
+    mean: list[float] = Field(min_length=4, max_length=4)
+    covariance: list[float] = Field(min_length=16, max_length=16, description="4 x 4, by rows")
+
+
 class AdviseLine(Part):
     """One line of ``gateway advise``: a plot, its season, its book, weather and water to come.
 
@@ -272,6 +279,7 @@ class AdviseLine(Part):
     events: list[AnyEvent] | None = None
     weather: list[WeatherPart] | None = None
     next_water: list[WindowPart] | None = None
+    habit: HabitPart | None = None
 
     @model_validator(mode="after")
     def _one_profile(self) -> Self:

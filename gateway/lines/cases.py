@@ -3,8 +3,10 @@
 from datetime import date, time
 from typing import Any
 
+from gateway.agronomy.beliefs import is_proper
 from gateway.agronomy.book import Event
 from gateway.agronomy.case import Case, WaterWindow, WeatherDay
+from gateway.agronomy.habit import Belief
 from gateway.agronomy.plot import Plot, ThresholdRaised
 from gateway.agronomy.practice import WaterPractice, soil_name
 from gateway.agronomy.rules import RuleBook
@@ -12,6 +14,7 @@ from gateway.agronomy.season import Approval, Season, Split
 from gateway.lines.casemodels import (
     AdviseLine,
     AnyEvent,
+    HabitPart,
     PlotPart,
     SeasonPart,
     SettingLine,
@@ -35,6 +38,7 @@ def case_from_json(text: str, book: RuleBook) -> Case:
         next_water=None
         if line.next_water is None
         else tuple(WaterWindow(w.from_, w.to, w.sure) for w in line.next_water),
+        habit=_habit(line.habit) if line.habit else None,
     )
     check_plot(case.plot, book)
     return case
@@ -53,7 +57,9 @@ def case_to_json(case: Case) -> dict[str, Any]:
         **setting_to_json(case.plot, case.season),
         "events": [_plain(event) for event in case.events],
         "weather": [_plain(day) for day in case.weather],
-    } | ({} if case.next_water is None else {"next_water": [_plain(w) for w in case.next_water]})
+        **({} if case.next_water is None else {"next_water": [_plain(w) for w in case.next_water]}),
+        **({} if case.habit is None else {"habit": _plain(case.habit)}),
+    }
 
 
 def setting_to_json(plot: Plot, season: Season | None) -> dict[str, Any]:
@@ -124,6 +130,13 @@ def _plot(part: PlotPart, profile: str | None = None) -> Plot:
         bars=None if part.bars is None else frozenset(part.bars),
         profile=part.profile or profile,
     )
+
+
+def _habit(part: HabitPart) -> Belief:
+    habit = Belief(tuple(part.mean), tuple(part.covariance))
+    if not is_proper(habit):
+        raise LineError("habit.covariance: need a symmetric matrix without a negative variance")
+    return habit
 
 
 def _season(part: SeasonPart) -> Season:

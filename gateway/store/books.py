@@ -5,13 +5,17 @@ from datetime import datetime
 from typing import Any, Final
 
 from sqlalchemy import Row, bindparam, literal, select
+from sqlalchemy.dialects.postgresql import insert
 
 from gateway.advisory.records import BookRow, PlotCase, Setting
 from gateway.agronomy.book import Event
 from gateway.agronomy.case import Case
+from gateway.agronomy.habit import Belief, Posterior
 from gateway.store.cases import event_fields, event_of
 from gateway.store.fieldread import FieldReader
-from gateway.store.tables.crop import event
+from gateway.store.plain import to_plain
+from gateway.store.tables.crop import event, season
+from gateway.store.tables.crop import posterior as posterior_table
 from gateway.store.tables.places import plot
 from gateway.store.work import Repository, added
 
@@ -48,6 +52,16 @@ ROWS_OF_TEXT: Final = (
     select(event, literal(False).label("superseded"))
     .where(event.c.text_id == bindparam("the_text"), event.c.kind != WITHDRAWN, ~SUPERSEDED_EVER)
     .order_by(event.c.id)
+)
+NEW_POSTERIOR: Final = insert(posterior_table).values(
+    scheme_id=select(season.c.scheme_id)
+    .where(season.c.id == bindparam("the_season"))
+    .scalar_subquery(),
+    season_id=bindparam("the_season"),
+)
+KEEP_POSTERIOR: Final = NEW_POSTERIOR.on_conflict_do_update(
+    index_elements=["season_id"],
+    set_={name: NEW_POSTERIOR.excluded[name] for name in ("habit", "sign", "belief")},
 )
 PLOTS_WITH_SEASON: Final = FieldReader.plots_with_season(PAGE)
 
@@ -102,6 +116,25 @@ class SqlBooks(Repository):
         Raises NotOnRecord.
         """
         return FieldReader(self.work, as_of).case(plot_id)
+
+    def case_before(self, plot_id: int, as_of: datetime) -> Case | None:
+        """The season before the present one as it stood when the last of it was told.
+
+        None where there was none, or nothing was told of it.
+        """
+        return FieldReader(self.work, as_of).case_before(plot_id)
+
+    def keep_posterior(
+        self, season_id: int, habit: Belief | None, posterior: Posterior | None
+    ) -> None:
+        """Keep what earlier seasons taught a season's plot, and what it taught itself so far."""
+        self.work.run(
+            KEEP_POSTERIOR,
+            the_season=season_id,
+            habit=to_plain(habit),
+            sign=posterior and posterior.sign,
+            belief=to_plain(posterior and posterior.belief),
+        )
 
     def case_again(self, plot_id: int, setting: Setting, as_of: datetime) -> Case:
         """The case as it was known at ``as_of``, from the book and the weather's recorded_at."""

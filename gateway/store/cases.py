@@ -9,8 +9,10 @@ from sqlalchemy import Row
 
 from gateway.agronomy.book import Event
 from gateway.agronomy.case import WaterWindow, WeatherDay
+from gateway.agronomy.habit import Belief, Posterior
 from gateway.agronomy.plot import PUMPS, Plot, ThresholdRaised
 from gateway.agronomy.season import Approval, Season, Split
+from gateway.store.plain import from_plain
 
 Water = tuple[int, str]
 
@@ -82,6 +84,17 @@ def season_of(row: Any, splits: tuple[Split, ...], approved: Approval | None = N
         seedlings=row.seedlings,
         nitrogen_approved=approved,
     )
+
+
+def belief_of(plain: Any) -> Belief | None:
+    """What was learned of a plot, from its JSON data."""
+    return None if plain is None else from_plain(Belief, plain)
+
+
+def posterior_of(row: Any) -> Posterior | None:
+    """What was kept of a season's finished dry-downs, from a row that has its columns."""
+    belief = belief_of(row.belief)
+    return None if belief is None else Posterior(row.sign, belief)
 
 
 def event_of(row: Row[Any]) -> Event:

@@ -14,11 +14,13 @@ from gateway.agronomy.case import Case, WaterWindow, WeatherDay
 from gateway.agronomy.season import Season
 from gateway.store.cases import (
     Water,
+    belief_of,
     day_of,
     event_of,
     is_told,
     planned_season,
     plot_of,
+    posterior_of,
     season_of,
     still_to_come,
     water_of,
@@ -30,6 +32,7 @@ from gateway.store.tables.crop import (
     event,
     nitrogen_plan,
     nitrogen_split,
+    posterior,
     season,
     water_window,
     weather,
@@ -55,12 +58,14 @@ PLACE: Final = (
     block.c.pumps_told,
     scheme.c.zone,
 )
+OF_SEASON: Final = {**season.c, **posterior.c, "carried": posterior.c.season_id}
 # A row for each season of a plot, and one with nothing in the season's columns where it has none.
 PLOTS: Final = (
-    select(*PLACE, *(season.c[name].label(f"season_{name}") for name in SeasonRow._fields))
+    select(*PLACE, *(OF_SEASON[name].label(f"season_{name}") for name in SeasonRow._fields))
     .join(block, block.c.id == plot.c.block_id)
     .join(scheme, scheme.c.id == plot.c.scheme_id)
     .outerjoin(season, season.c.plot_id == plot.c.id)
+    .outerjoin(posterior, posterior.c.season_id == season.c.id)
     .where(plot.c.id.in_(THE_PLOTS))
     .order_by(plot.c.id, season.c.established_on)
 )
@@ -146,7 +151,22 @@ class FieldReader:
             of_season(events, grown, earlier is not None),
             self._weather(row.scheme_id, grown, day),
             setting.next_water,
+            setting.habit,
         )
+
+    def case_before(self, plot_id: int) -> Case | None:
+        """The season before the present one as it stood when the last of it was told."""
+        (stand,) = self._stands([plot_id])
+        if stand.season is None or stand.earlier is None:
+            return None
+        grown = self._crops([stand.season, stand.earlier])
+        events = stand.of_earlier(grown[stand.season.id])
+        if not events:
+            return None
+        old, day = grown[stand.earlier.id], max(event.on for event in events)
+        sky = self._weather(stand.row.scheme_id, old, day)
+        known = belief_of(stand.earlier.habit)
+        return Case(day, plot_of(stand.row), old, events, sky, habit=known)
 
     def _cases(self, plot_ids: list[int], active: bool) -> Iterator[PlotCase]:
         stands = [each for each in self._stands(plot_ids) if not (active and each.is_over)]
@@ -163,11 +183,19 @@ class FieldReader:
                 day,
                 plot_of(row),
                 grown,
-                of_season(each.events, grown, each.has_earlier),
+                of_season(each.events, grown, each.earlier is not None),
                 skies[sky],
                 still_to_come(water.get(water_of(row)), day),
+                None if now is None else belief_of(now.habit),
+                None if now is None else posterior_of(now),
             )
-            yield PlotCase(row.id, row.scheme_id, None if now is None else now.id, case)
+            yield PlotCase(
+                row.id,
+                row.scheme_id,
+                None if now is None else now.id,
+                case,
+                to_carry=each.earlier is not None and now is not None and now.carried is None,
+            )
 
     def _stands(self, plot_ids: list[int]) -> list[Stand]:
         """Plots with the season that counts, and what of their books it may need."""

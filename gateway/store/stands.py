@@ -12,7 +12,7 @@ from gateway.agronomy.season import Method, Season, Seedlings
 
 
 class SeasonRow(NamedTuple):
-    """A row of the season's table, as it comes beside its plot's."""
+    """A row of the season's table with its posterior's, as it comes beside its plot's."""
 
     id: int
     plan_id: int | None
@@ -27,6 +27,10 @@ class SeasonRow(NamedTuple):
     photoperiod_sensitive: bool | None
     uneven: bool
     seedlings: Seedlings | None
+    carried: int | None
+    habit: Any
+    sign: str | None
+    belief: Any
 
 
 def current(seasons: Sequence[SeasonRow], day: date, harvested_on: date | None) -> SeasonRow | None:
@@ -92,8 +96,13 @@ class Stand:
     season: SeasonRow | None
     day: date
     events: Sequence[Event]
-    has_earlier: bool
+    earlier: SeasonRow | None
     is_over: bool
+
+    def of_earlier(self, grown: Season) -> tuple[Event, ...]:
+        """The events that belong to the season before ``grown``, which is the one that counts."""
+        mine = set(of_season(self.events, grown, has_earlier=True))
+        return tuple(event for event in self.events if event not in mine)
 
     @classmethod
     def of(
@@ -102,5 +111,6 @@ class Stand:
         """``is_over`` also where no season is on record: nothing grows there."""
         harvested_on = last_harvest(events)
         now = current(seasons, day, harvested_on)
-        earlier = now is not None and book_from(seasons, now.established_on) is not None
+        before = [row for row in seasons if now and row.established_on < now.established_on]
+        earlier = before[-1] if before else None
         return cls(row, now, day, events, earlier, now is None or over(now, harvested_on))

@@ -80,6 +80,10 @@ FULL: dict[str, Any] = {
         {"on": "2026-02-14", "tmin": 22, "tmax": 33, "rhmin": 40, "rhmax": 90, "wind_ms": 1.5},
     ],
     "next_water": [{"from": "2026-02-14", "to": "2026-02-15", "sure": True}],
+    "habit": {
+        "mean": [0.7, 0.4, 0, 0.02],
+        "covariance": [0.1, 0, 0, 0, 0, 0.1, 0, 0, 0, 0, 0.01, 0, 0, 0, 0, 0.0001],
+    },
 }
 
 
@@ -124,6 +128,8 @@ def test_every_optional_field_is_taken() -> None:
     assert case.season.nitrogen[0].kg_ha == 65
     assert case.season.nitrogen_approved == Approval("A. Approver", date(2026, 1, 5), "trials")
     assert case.next_water is not None
+    assert case.habit is not None
+    assert case.habit.mean == (0.7, 0.4, 0.0, 0.02)
     found = reply(FULL)
     assert found["action"] == "reflood-after-nitrogen"  # dry at -22, the threshold is -20
     assert found["water_m3"] == pytest.approx(4 * found["water_mm"])
@@ -186,6 +192,8 @@ MISTAKES: list[tuple[Any, str]] = [
     ({"weather": [{"on": "2026-02-14", "tmin": 30, "tmax": 20}]}, "weather[0].tmin: must not be above tmax"),
     ({"next_water": [{"from": "2026-02-14", "to": "2026-02-15"}]}, "next_water[0].sure: is missing"),
     ({"next_water": [{"from": "2026-02-16", "to": "2026-02-15", "sure": False}]}, "next_water[0].from: must not lie after to"),
+    ({"habit": {"mean": [0.7, 0.4, 0, 0.02], "covariance": [-0.1] * 16}}, "habit.covariance: need a symmetric matrix"),
+    ({"habit": {"mean": [0.7, 0.4], "covariance": [0] * 16}}, "habit.mean:"),
     ({"extra": 1}, "extra: unknown key"),
     ({"profile": "usual", "plot": {"profile": "first-season"}}, "profile: the plot names another"),
 ]  # fmt: skip

@@ -7,6 +7,7 @@ from sqlalchemy import (
     Column,
     Date,
     Double,
+    ForeignKey,
     Index,
     Integer,
     String,
@@ -16,7 +17,7 @@ from sqlalchemy import (
     false,
 )
 
-from gateway.store.columns import PLAIN, Utc, Words, key, link, metadata, scheme_link
+from gateway.store.columns import BIG, PLAIN, Utc, Words, key, link, metadata, scheme_link
 
 nitrogen_plan: Final = Table(
     "nitrogen_plan",
@@ -64,6 +65,18 @@ season: Final = Table(
     Column("uneven", Boolean, nullable=False, server_default=false()),
     Column("seedlings", String),
     UniqueConstraint("plot_id", "established_on"),
+)
+
+# habit: what earlier seasons of the plot taught, carried over once. sign and belief: a cache of
+# what this season's finished dry-downs taught; replay of the book gives the same.
+posterior: Final = Table(
+    "posterior",
+    metadata,
+    Column("season_id", BIG, ForeignKey("season.id"), primary_key=True, autoincrement=False),
+    scheme_link(),
+    Column("habit", PLAIN),
+    Column("sign", String),
+    Column("belief", PLAIN),
 )
 
 # Append-only. A row of kind "withdrawn" supersedes another and states nothing in its place.
