@@ -29,6 +29,7 @@ def mark_asked(items: list[Item], questioned: set[int], opened: set[int]) -> lis
         if start is None and number in questioned and any(item.role == "mend" for item in clause):
             start = 0
         if start is not None:
+            start -= _bare_feed(clause, start)
             for item in clause[start:]:
                 item.asked = True
             spans.append((clause[start].at, number))
@@ -61,11 +62,19 @@ def _question_start(clause: list[Item]) -> int | None:
     for i, item in enumerate(clause):
         if item.role == "question":
             return i
-        if item.role == "question-first" and (before == "" or before in _SAYS_LEVEL):
+        early = before == "" or before in _SAYS_LEVEL or _bare_feed(clause, i)
+        if item.role == "question-first" and early:
             return i
         if item.role not in ("polite", "and"):
             before = item.role
     return None
+
+
+def _bare_feed(clause: list[Item], question: int) -> bool:
+    """Whether fertiliser is only named right before a question word ("urea how much")."""
+    before = clause[question - 1] if question else None
+    named = before is not None and (before.role, before.value) == ("event", "nitrogen")
+    return named and before is not None and clause[question].at == before.at + 1
 
 
 def _ask_events(clause: list[Item], spans: list[tuple[int, int]], number: int) -> None:
