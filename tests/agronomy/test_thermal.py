@@ -155,3 +155,41 @@ def test_even_frost_moves_a_date_no_further_than_the_practice_allows() -> None:
     hot = Case(date(2026, 6, 1), PLOT, season, (), sky(28, 32, 300))
     peak = calendar_for(hot, season, with_months(10, 14)).peak_on
     assert peak == SOWN + days(90 - HEAT.most_days)
+
+
+# WOFOST 6 and 7 rice files (van Diepen et al. 1988; Kropff et al. 1994): degree-days to flowering,
+# then to maturity, and what a day of 30 C gives; base 8 C, linear up to it. Days at 28 C throughout.
+@pytest.mark.parametrize(
+    ("to_flower", "to_mature", "at_optimum", "days_to_flower", "days_to_mature"),
+    [(1420, 630, 24, 65, 29), (1570, 770, 24, 72, 35), (1633, 506, 22, 82, 25)],
+    ids=["IR72", "IR64", "IR8"],
+)
+def test_published_thermal_times_take_their_days_by_these_heat_units(
+    to_flower: int, to_mature: int, at_optimum: int, days_to_flower: int, days_to_mature: int
+) -> None:
+    daily = at_optimum * heat_units(28, 28, HEAT) / heat_units(30, 30, HEAT)
+    assert round(to_flower / daily) == days_to_flower
+    assert round(to_mature / daily) == days_to_mature
+    cool = at_optimum * heat_units(23, 23, HEAT) / heat_units(30, 30, HEAT)
+    practice = with_months(28, 28).thermal
+    told = {SOWN + days(n): (23.0, 23.0) for n in range(200)}
+    place = Warmth(told, 15, 0, PRACTICE.forecast.climate, practice)
+    found = (place.day_reached(SOWN, SOWN, days_to_flower) - SOWN).days
+    assert found == pytest.approx(to_flower / cool, abs=1)
+
+
+def test_the_phases_of_the_standard_crop_add_up_to_its_thermal_time() -> None:
+    """ORYZA2000's standard crop file (Bouman et al. 2001): panicle initiation after 939.7 Cd,
+    flowering after 1453.7, maturity after 1879; a usual 28 C year reaches each on its day, a hot
+    one of 36/24 C (16.62 Cd for 20) as much later."""
+    panicle = 0.40 / 0.000656 + 0.25 / 0.0007576
+    flower = panicle + 0.35 / 0.000681
+    mature = flower + 1.0 / 0.002351
+    assert [round(n, 1) for n in (panicle, flower)] == [939.7, 1453.7]
+    assert mature == pytest.approx(1879, abs=0.2)
+    told = {SOWN + days(n): (24.0, 36.0) for n in range(200)}
+    hot = Warmth(told, 15, 0, PRACTICE.forecast.climate, with_months(28, 28).thermal)
+    for need in (panicle, flower, mature):
+        usual, slow = need / 20, need / heat_units(24, 36, HEAT)
+        found = (hot.day_reached(SOWN, SOWN, round(usual)) - SOWN).days
+        assert found == pytest.approx(slow, abs=1.5)
