@@ -11,7 +11,7 @@ from gateway.advisory.errors import NoWeatherLink
 from gateway.advisory.loadwater import load_water
 from gateway.advisory.loadweather import load_weather
 from gateway.advisory.records import NitrogenPlan
-from gateway.advisory.sheets import Known, SheetBounds
+from gateway.advisory.sheets import Known, SheetBounds, ThresholdRules
 from gateway.compose import House
 from gateway.flowfiles.plans import load_plan
 from gateway.flowfiles.practice import USUAL
@@ -95,10 +95,24 @@ def known_to(house: House) -> Known:
         bars=practice.bars.keys(),
         profiles=[name for name in practices if name != USUAL],
         plans=on_record.plans.keys(),
-        plots=on_record.plots.keys(),
+        plots=on_record.plots,
         blocks={name: block.outlet for name, block in on_record.blocks.items()},
         sayable=lambda code: sayable(code, practice.water.threshold_cm, vocabulary),
+        thresholds=thresholds_of(house),
         crop_seasons=sorted({name for each in varieties for name in each.by_season}),
+    )
+
+
+def thresholds_of(house: House) -> ThresholdRules:
+    """How deep a plot may dry by the scheme's practice, and what forbids more."""
+    practice, practices = house.papers.rules.practice, house.papers.rules.practices
+    forbidding = ("keep-flooded", "ask")
+    return ThresholdRules(
+        usual_cm=practice.water.threshold_cm,
+        step_cm=practice.water.raise_step_cm,
+        bottom_cm=practice.forecast.tube_bottom_cm,
+        barring=frozenset(bar for bar, effect in practice.bars.items() if effect in forbidding),
+        closed=frozenset(n for n, each in practices.items() if not each.water.raised_allowed),
     )
 
 

@@ -9,6 +9,7 @@ from gateway.advisory.changes import Change, Changes, compare, note_changes
 from gateway.advisory.cropstold import same_crop, season_told
 from gateway.advisory.errors import SheetMistake, SheetRefused
 from gateway.advisory.number import Number
+from gateway.advisory.plotstold import plot_told
 from gateway.advisory.ports import Clock, Store, Unit
 from gateway.advisory.records import Scheme
 from gateway.advisory.register import OnRecord, PlotOnRecord
@@ -101,9 +102,8 @@ class Enrolling:
         was |= {"block": known.block, "grower": known.grower}
         told = {**entry.facts, "block": entry.block, "grower": entry.grower}
         if now := self._changed("plot", entry.code, entry.line, was, told):
-            facts = {name: value for name, value in now.items() if name in entry.facts}
             block = blocks[now.get("block", known.block)]
-            self.unit.register.change_plot(known.id, block, replace(known.plot, **facts))
+            self.unit.register.change_plot(known.id, block, plot_told(known.plot, entry.facts))
 
     # -- people -----------------------------------------------------------------------------------
 

@@ -7,6 +7,7 @@ from typing import Any, Literal
 
 from gateway.advisory.number import Number
 from gateway.advisory.records import ReaderRole
+from gateway.advisory.register import PlotOnRecord
 from gateway.agronomy.case import WaterWindow, WeatherDay
 from gateway.agronomy.plot import WaterSource
 from gateway.agronomy.season import Method, Seedlings
@@ -34,6 +35,8 @@ class PlotBounds:
     tube_bottom_cm: Span
     water_ec_ds_m: Span
     bund_cm: Span
+    threshold_cm: Span
+    pump_lps: Span
     duration_days: Span
 
 
@@ -71,9 +74,11 @@ class DayBounds:
     """How many days a date may lie from the day of reading, before it negative.
 
     ``same_crop``: so far a crop may lie from one on record and still be that one, put right.
+    ``raised``: of the day on which a deeper dry limit was allowed.
     """
 
     season: Span
+    raised: Span
     weather: Span
     water: Span
     same_crop: Span
@@ -93,13 +98,26 @@ class SheetBounds:
 
 
 @dataclass(frozen=True, slots=True)
+class ThresholdRules:
+    """How deep a plot may dry: the usual limit and the tube's usual bottom (signed cm), and the
+    step (cm) that a named officer may add a season. Bars in ``barring`` and profiles in ``closed``
+    allow none deeper."""
+
+    usual_cm: float
+    step_cm: float
+    bottom_cm: float
+    barring: frozenset[str] = frozenset()
+    closed: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
 class Known:
     """What the cells of a sheet of plots may name, and ``today`` in the scheme's zone.
 
     ``crop_seasons`` are the seasons of the year that the office's table of varieties tells apart.
 
-    ``plots`` are the codes on record, ``blocks`` the outlet of each block on record. ``sayable``
-    tells whether a grower who texts a code is understood.
+    ``plots`` are the plots on record by code, ``blocks`` the outlet of each block on record.
+    ``sayable`` tells whether a grower who texts a code is understood.
     """
 
     today: date
@@ -110,9 +128,10 @@ class Known:
     bars: Collection[str]
     profiles: Collection[str]
     plans: Collection[str]
-    plots: Collection[str]
+    plots: Mapping[str, PlotOnRecord]
     blocks: Mapping[str, str]
     sayable: Callable[[str], bool]
+    thresholds: ThresholdRules
     crop_seasons: Collection[str] = ()
 
 

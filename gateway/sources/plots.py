@@ -4,25 +4,32 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
+from gateway.advisory.cropstold import same_crop
+from gateway.advisory.plotstold import plot_told
+from gateway.advisory.register import PlotOnRecord
 from gateway.advisory.sheets import BlockEntry, Known, PlotEntry, PlotSheet, ReaderEntry
+from gateway.agronomy.plot import PUMPS, Plot, WaterSource
 from gateway.messages.worst import CODE
 from gateway.sources import crop
 from gateway.sources.cells import Cells
 from gateway.sources.people import read_reader
 from gateway.sources.shown import shown
 from gateway.sources.table import Table, read_table
+from gateway.sources.threshold import COLUMNS as THRESHOLD
+from gateway.sources.threshold import read_threshold, threshold_of
 
 BLOCK = ("outlet", "outlet_lps")
 FACTS = (
     *("area_ha", "soil", "latitude", "elevation_m", "rim_cm", "tube_bottom_cm", "bars", "profile"),
-    *("water_ec_ds_m", "bund_cm", "area_confirmed"),
+    *("water_ec_ds_m", "bund_cm", "area_confirmed", "water_source"),
 )
+PUMP = ("pump_lps",)
 PEOPLE = ("grower", "phone", "language", "reads", "role")
 # A letter and a digit at least: a bare word may be a keyword, a bare number a level.
 WRITTEN = re.compile(r"(?=.*[^\W\d_])(?=.*\d).+")
-COLUMNS = ("block", *BLOCK, "plot", *FACTS, *PEOPLE, *crop.COLUMNS)
+COLUMNS = ("block", *BLOCK, "plot", *FACTS, *PUMP, *THRESHOLD, *PEOPLE, *crop.COLUMNS)
 
 
 @dataclass(slots=True)
@@ -33,6 +40,10 @@ class Told:
     values: dict[str, Any] = field(default_factory=dict)
     lines: dict[str, int] = field(default_factory=dict)
     wrong: set[str] = field(default_factory=set)
+
+    def fail(self, column: str, cure: str) -> None:
+        """Note a mistake at the line that told the column, or else at the first."""
+        self.first.table.fail(self.lines.get(column, self.first.line), column, cure)
 
     def add(self, name: str, cells: Cells, told: dict[str, Any]) -> None:
         """Take a line in; a column told twice must be told alike."""
@@ -111,13 +122,15 @@ def _facts(cells: Cells, known: Known) -> dict[str, Any]:
     bounds = known.bounds.plots
     numbers = (
         *("area_ha", "latitude", "elevation_m", "rim_cm", "tube_bottom_cm"),
-        *("water_ec_ds_m", "bund_cm"),
+        *("water_ec_ds_m", "bund_cm", *PUMP),
     )
     told: dict[str, Any] = {name: cells.number(name, getattr(bounds, name)) for name in numbers}
     told["soil"] = cells.choice("soil", known.soils)
     told["bars"] = cells.choices("bars", known.bars)
     told["profile"] = cells.choice("profile", known.profiles)
     told["area_confirmed"] = cells.flag("area_confirmed")
+    told["water_source"] = cells.choice("water_source", get_args(WaterSource))
+    told |= read_threshold(cells, known)
     return {column: value for column, value in told.items() if value is not None}
 
 
@@ -176,5 +189,29 @@ def _plot(
     crop_told = {name: values[name] for name in crop.COLUMNS if name in values}
     season = crop.season_of(told.first, crop_told, told.wrong)
     facts = {name: values[name] for name in FACTS if name in values}
+    facts |= _pump(told, known.plots.get(code)) | _threshold(code, told, facts, known)
     people = tuple(readers.get(code, ()))
     return PlotEntry(line, code, values.get("block"), facts, growers.get(code), people, season)
+
+
+def _pump(told: Told, before: PlotOnRecord | None) -> dict[str, Any]:
+    """What the plot's pump gives, in litres a second, is its outlet."""
+    on_record = before.plot.water_source if before else None
+    source = told.values.get("water_source", on_record)
+    if "pump_lps" not in told.values:
+        return {}
+    if source not in PUMPS and "water_source" not in told.wrong:
+        told.fail("pump_lps", "belongs to a pump, and water_source names none")
+    return {"outlet_lps": told.values["pump_lps"]}
+
+
+def _threshold(code: str, told: Told, facts: dict[str, Any], known: Known) -> dict[str, Any]:
+    """The plot's own dry limit, judged by the plot as the sheet leaves it."""
+    before = known.plots.get(code)
+    starts = set(before.seasons) if before else set()
+    first = told.values.get("established_on")
+    if first and before and not same_crop(first, before.seasons, known.bounds.days.same_crop):
+        starts.add(first)
+    plot = plot_told(before.plot if before else Plot(code), facts)
+    rules = known.thresholds
+    return threshold_of(told.values, told.wrong, plot, before, starts, rules, told.fail)

@@ -5,7 +5,9 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from gateway.advisory.sheets import Known
+from gateway.advisory.register import PlotOnRecord
+from gateway.advisory.sheets import Known, ThresholdRules
+from gateway.agronomy.plot import Plot
 from gateway.flowfiles.sheets import load_sheet_bounds
 from gateway.settings import shipped
 
@@ -20,9 +22,10 @@ KNOWN = Known(
     bars=("saline", "cracking"),
     profiles=("first-season",),
     plans=("Invented plan",),
-    plots=("K01",),
+    plots={"K01": PlotOnRecord(1, "Lower", Plot("K01"), None, None, {}, {})},
     blocks={"Lower": "L1"},
     sayable=lambda code: code[:1].isalpha(),
+    thresholds=ThresholdRules(-15, 5, -20, frozenset({"saline"}), frozenset({"first-season"})),
     crop_seasons=("cool",),
 )
 

@@ -9,6 +9,7 @@ from sqlalchemy import select
 
 from gateway.advisory.errors import SheetRefused
 from gateway.advisory.number import Number
+from gateway.agronomy.plot import ThresholdRaised
 from gateway.compose import House
 from gateway.intake import enrol_plots
 from gateway.store.tables.office import audit
@@ -183,6 +184,35 @@ def test_the_finer_facts_of_plot_and_crop_are_taken_and_put_right(
         False,
         None,
     )
+
+
+def test_a_deeper_dry_limit_and_a_pump_are_taken_noted_and_taken_back(
+    home: TestHouse, tmp_path: Path
+) -> None:
+    header = "plot,threshold_cm,raised_by,raised_on,raised_reason,water_source,pump_lps"
+
+    def tell(cells: str) -> list[str]:
+        changes = enrol_plots(home.house, write(tmp_path, f"{header}\nH02,{cells}\n"), False).all
+        return [str(each) for each in changes if each.how == "changed"]
+
+    enrol(home.house, tmp_path, TWO)
+    deeper = "-20,A. Officer,2026-02-20,went well,own-pump,6"
+    assert tell(deeper) == [
+        "changed plot H02 (line 2): water_source not known -> own-pump; outlet_lps not known -> 6; "
+        "threshold_cm not known -> -20; threshold_raised not known -> "
+        "by A. Officer on 2026-02-20 from -15, went well"
+    ]
+    assert tell(deeper) == []
+    raised = ThresholdRaised("A. Officer", date(2026, 2, 20), "went well", -15)
+    plot = on_record(home).plots["H02"].plot
+    assert (plot.threshold_cm, plot.threshold_raised, plot.outlet_lps) == (-20, raised, 6)
+    (reply,) = home.text(Number("+12025550111"), "H02 -17")
+    assert "20 cm below" in reply
+    assert tell("-15,,,,gravity-turn,")
+    plot = on_record(home).plots["H02"].plot
+    assert (plot.threshold_cm, plot.threshold_raised, plot.outlet_lps) == (-15, None, None)
+    noted = next(on for what, on in audited(home) if what == "plot changed")
+    assert noted["threshold_raised now"] == "by A. Officer on 2026-02-20 from -15, went well"
 
 
 def test_an_empty_cell_leaves_what_is_on_record(home: TestHouse, tmp_path: Path) -> None:

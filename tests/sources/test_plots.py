@@ -3,12 +3,16 @@
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from gateway.advisory.errors import SheetRefused
 from gateway.advisory.number import Number
+from gateway.advisory.register import PlotOnRecord, SeasonOnRecord
 from gateway.advisory.sheets import BlockEntry, PlotEntry, ReaderEntry, SeasonEntry
+from gateway.agronomy.plot import Plot, ThresholdRaised
+from gateway.agronomy.season import Season
 from gateway.flowfiles.reader import FlowError
 from gateway.flowfiles.sheets import load_sheet_bounds
 from gateway.settings import shipped
@@ -33,11 +37,11 @@ USUAL = {
     "phone": "+1 202 555 0107",
     "language": "en",
     "reads": "soil",
+    "role": "Lead reader",
     "method": "transplanted",
     "established_on": "2026-02-10",
     "sown_on": "2026-01-20",
     "variety": "Medium",
-    "role": "Lead reader",
     "duration_days": "120",
     "plan": "invented plan",
     "water_ec_ds_m": "1,4",
@@ -47,6 +51,18 @@ USUAL = {
     "photoperiod_sensitive": "no",
     "uneven": "yes",
     "seedlings": "mechanical",
+    "threshold_cm": "-10",
+    "water_source": "Own pump",
+    "pump_lps": "6,5",
+}
+RAISED = {
+    "block": "Lower",
+    "plot": "H08",
+    "tube_bottom_cm": "-25",
+    "threshold_cm": "-20",
+    "raised_by": "A. Officer",
+    "raised_on": "2026-02-12",
+    "raised_reason": "last season went well",
 }
 
 
@@ -77,6 +93,9 @@ def test_every_cell_of_a_full_line_is_taken(tmp_path: Path) -> None:
         "water_ec_ds_m": 1.4,
         "bund_cm": 12,
         "area_confirmed": False,
+        "water_source": "own-pump",
+        "outlet_lps": 6.5,
+        "threshold_cm": -10,
     }
     planted, sown = date(2026, 2, 10), date(2026, 1, 20)
     season = SeasonEntry(2, "transplanted", planted, sown, 120, "Medium", "Invented plan")
@@ -84,6 +103,98 @@ def test_every_cell_of_a_full_line_is_taken(tmp_path: Path) -> None:
     season = replace(season, seedlings="mechanical")
     readers = (ReaderEntry(2, ANN, "Ann B", "en", "soil", "lead-reader"),)
     assert sheet.plots == (PlotEntry(2, "H07", "Upper", facts, "Ann B", readers, season),)
+
+
+def test_a_deeper_dry_limit_comes_with_who_allowed_it_and_from_where(tmp_path: Path) -> None:
+    (plot,) = read_plots(sheet_of(tmp_path, RAISED), known()).plots
+    told = ThresholdRaised("A. Officer", date(2026, 2, 12), "last season went well", -15)
+    assert (plot.facts["threshold_cm"], plot.facts["threshold_raised"]) == (-20, told)
+
+
+DEEPER = {
+    "nobody": ({"raised_by": ""}, "raised_by: deeper than -15 needs an officer's name, a day"),
+    "no day": ({"raised_on": ""}, "raised_on: deeper than -15 needs an officer's name, a day"),
+    "no reason": ({"raised_reason": ""}, "raised_reason: deeper than -15 needs an officer's name"),
+    "a mark": ({"raised_by": "-"}, "raised_by: need words, not a mark"),
+    "to come": ({"raised_on": "2026-03-11"}, "raised_on: need a day from 2016-03-02 to 2026-03-10"),
+    "a number": ({"threshold_cm": "20"}, "need -60 to -1 cm, got '20'; below the soil is negative"),
+    "two steps": ({"threshold_cm": "-25"}, "threshold_cm: from -15 one season may go 5 cm deeper"),
+    "short tube": (
+        {"tube_bottom_cm": "-18"},
+        "threshold_cm: -20 lies deeper than the tube's bottom",
+    ),
+    "barred": ({"bars": "cracking;saline"}, "threshold_cm: saline forbids drying"),
+    "first season": ({"profile": "first-season"}, "the profile first-season allows none deeper"),
+    "not deeper": ({"threshold_cm": "-15"}, "raised_by: -15 is no deeper than the usual -15"),
+    "no limit": ({"threshold_cm": ""}, "raised_by: belongs to a dry limit, and threshold_cm is"),
+    "no pump": ({"pump_lps": "6"}, "pump_lps: belongs to a pump, and water_source names none"),
+    "a turn": (
+        {"pump_lps": "6", "water_source": "gravity-turn"},
+        "pump_lps: belongs to a pump, and water_source names none",
+    ),
+}
+
+
+@pytest.mark.parametrize(("changes", "said"), list(DEEPER.values()), ids=list(DEEPER))
+def test_a_dry_limit_that_nobody_may_set_is_told_with_its_cure(
+    tmp_path: Path, changes: dict[str, str], said: str
+) -> None:
+    found = mistakes(tmp_path, RAISED | changes)
+    assert [each for each in found if each.startswith("2 ") and said in each], found
+
+
+def on_record(**facts: Any) -> dict[str, PlotOnRecord]:
+    """H08 with two seasons behind it."""
+    seasons = {day: SeasonOnRecord(1, Season("transplanted", day), None) for day in PLANTED}
+    return {"H08": PlotOnRecord(1, "Lower", Plot("H08", **facts), None, None, seasons, {})}
+
+
+PLANTED = (date(2025, 7, 10), date(2026, 1, 20))
+EARLIER = ThresholdRaised("B. Officer", date(2025, 8, 1), "went well", -15)
+LATELY = ThresholdRaised("B. Officer", date(2026, 2, 1), "went well", -15)
+
+
+@pytest.mark.parametrize(
+    ("before", "level", "said"),
+    [
+        ({"threshold_cm": -20.0, "threshold_raised": EARLIER}, "-25", None),
+        ({"threshold_cm": -20.0, "threshold_raised": LATELY}, "-25", "B. Officer went deeper on"),
+        ({"threshold_cm": -20.0, "threshold_raised": EARLIER}, "-26", "from -20 one season may"),
+        ({"threshold_cm": -10.0}, "-20", "from -10 one season may go 5 cm deeper; need -15"),
+        ({"threshold_cm": -20.0, "threshold_raised": LATELY}, "-20", None),
+        ({"threshold_cm": -25.0, "threshold_raised": LATELY}, "-20", None),
+    ],
+    ids=["next season", "same season", "two steps", "from ten", "put right", "less deep"],
+)
+def test_a_plot_goes_deeper_one_step_a_season(
+    tmp_path: Path, before: dict[str, Any], level: str, said: str | None
+) -> None:
+    row = RAISED | {"threshold_cm": level, "tube_bottom_cm": "-30"}
+    if said is None:
+        (plot,) = read_plots(sheet_of(tmp_path, row), known(plots=on_record(**before))).plots
+        assert plot.facts["threshold_cm"] == float(level)
+    else:
+        (found,) = mistakes(tmp_path, row, plots=on_record(**before))
+        assert said in found
+
+
+def test_a_season_that_the_same_sheet_begins_is_another_season(tmp_path: Path) -> None:
+    before = on_record(threshold_cm=-20.0, threshold_raised=LATELY)
+    row = RAISED | {"threshold_cm": "-25", "tube_bottom_cm": "-30", "raised_on": "2026-03-10"}
+    near = row | {"method": "transplanted", "established_on": "2026-02-01"}
+    (found,) = mistakes(tmp_path, near, plots=before)
+    assert "one step a season" in found
+    assert known().bounds.days.same_crop.most < (date(2026, 3, 9) - PLANTED[1]).days
+    begun = row | {"method": "transplanted", "established_on": "2026-03-09"}
+    (plot,) = read_plots(sheet_of(tmp_path, begun), known(plots=before)).plots
+    assert plot.facts["threshold_raised"].from_cm == -20
+
+
+def test_a_dry_limit_on_record_may_be_told_again_without_its_officer(tmp_path: Path) -> None:
+    before = on_record(threshold_cm=-20.0, threshold_raised=LATELY)
+    row = {"plot": "H08", "threshold_cm": "-20"}
+    (plot,) = read_plots(sheet_of(tmp_path, row), known(plots=before)).plots
+    assert plot.facts == {}
 
 
 def test_a_second_line_of_a_plot_brings_a_second_phone(tmp_path: Path) -> None:
@@ -128,6 +239,7 @@ WRONG = {
     "phone as name": ({"grower": "+12025550107"}, "grower: looks like a phone number"),
     "no phone": ({"phone": ""}, "language: belongs to a phone, and phone is empty"),
     "language": ({"language": "xx"}, "language: need one of en, id; got 'xx'"),
+    "role": ({"role": "chief"}, "role: need one of reader, lead-reader; got 'chief'"),
     "reads": ({"reads": "top"}, "reads: need one of soil, rim; got 'top'"),
     "method": ({"method": "thrown"}, "need one of transplanted, wet-seeded, dry-seeded"),
     "no method": ({"method": ""}, "method: must be told with the crop"),
@@ -239,7 +351,6 @@ def test_a_mistake_in_the_bounds_is_told_with_its_place(
     tmp_path: Path, old: str, new: str, said: str
 ) -> None:
     text = (shipped("flows") / "sheets.yaml").read_text("utf-8")
-    "role": ({"role": "chief"}, "role: need one of reader, lead-reader; got 'chief'"),
     assert old in text
     write(tmp_path, text.replace(old, new), "sheets.yaml")
     with pytest.raises(FlowError, match=said):
