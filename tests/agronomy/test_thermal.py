@@ -158,7 +158,7 @@ def test_even_frost_moves_a_date_no_further_than_the_practice_allows() -> None:
 
 
 # WOFOST 6 and 7 rice files (van Diepen et al. 1988; Kropff et al. 1994): degree-days to flowering,
-# then to maturity, and what a day of 30 C gives; base 8 C, linear up to it. Days at 28 C throughout.
+# then to maturity, and what a day of 30 C gives; base 8 C, linear up to it. Days at 28 C.
 @pytest.mark.parametrize(
     ("to_flower", "to_mature", "at_optimum", "days_to_flower", "days_to_mature"),
     [(1420, 630, 24, 65, 29), (1570, 770, 24, 72, 35), (1633, 506, 22, 82, 25)],
