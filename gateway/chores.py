@@ -22,6 +22,7 @@ from gateway.flowfiles.reader import FlowError
 from gateway.flowfiles.rules import load_rulebook
 from gateway.flowfiles.sheets import load_sheet_bounds
 from gateway.flowfiles.vocabulary import load_vocabularies
+from gateway.flowfiles.vocabulary_checks import missing_words
 from gateway.flowfiles.weatherlink import load_weather_link
 from gateway.settings import Settings
 from gateway.sources.weather import COLUMNS as WEATHER_COLUMNS
@@ -53,8 +54,9 @@ def mistakes_in(flows: Path, locales: Path) -> list[str]:
     found += check_catalogues(locales)
     if found:
         return found
+    found += missing_words(flows)
     catalogues = load_catalogues(locales)
-    return check_menu(flows, catalogues) + check_duties(flows, catalogues)
+    return found + check_menu(flows, catalogues) + check_duties(flows, catalogues)
 
 
 def other_advice(house: House, live: Path, changed: Path) -> Comparison:

@@ -12,6 +12,7 @@ _COURTEOUS = frozenset(("filler", "polite"))
 _DEPTH_LINK = _LINK | {"above", "comma", "own", "day", "weekday", "date"}
 _CODES_AS_VALUE = ("outlet-open", "outlet-shut")
 _DENIES = ("not", "no")
+_DENIES_BEFORE = (*_DENIES, "not-before")
 # "0 urea" may be none of it, or a level of 0 and urea: such an event is not heard.
 _COUNTED = ("nitrogen", "weeds", "snails", "spray", "rain")
 _ONCE = ("nitrogen", "done", "outlet-open", "outlet-shut")
@@ -72,7 +73,7 @@ def _after_nought(items: list[Item], at: int) -> bool:
 def _denied_after(items: list[Item], at: int) -> bool:
     """ "urea: no", "heads not out"; but "no 12 below" after an event speaks of the level."""
     roles = [item.role for item in items[at + 1 : at + 3]]
-    return bool(roles) and roles[0] in _DENIES and "amount" not in roles
+    return bool(roles) and roles[0] in _DENIES_BEFORE and "amount" not in roles
 
 
 def _kept(events: list[Event], numbers: bool) -> list[Event]:

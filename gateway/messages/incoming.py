@@ -8,6 +8,7 @@ from gateway.messages.itemise import Itemiser
 from gateway.messages.items import Item
 from gateway.messages.normal import fold
 from gateway.messages.scopes import mark_asked, settle_lately
+from gateway.messages.spellings import spelled
 from gateway.messages.tokens import tokenise
 from gateway.messages.vocabulary import Vocabulary
 
@@ -21,6 +22,8 @@ class Incoming:
         self.text, self.sender, self.vocabulary, self.today = text, sender, vocabulary, today
         self.codes = codes_of(sender.plots)
         self.tokens = tokenise(fold(text, vocabulary))
+        if vocabulary.bare or not text.isascii():
+            self.tokens = spelled(self.tokens, vocabulary)
         read = Itemiser(self.tokens, self.codes, vocabulary).run()
         self.items, self.words = read.items, read.words
         settle_lately(self.items)

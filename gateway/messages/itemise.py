@@ -158,7 +158,7 @@ class Itemiser:
 
     def _word(self, at: int) -> int:
         word = self.words[at]
-        if word in self.vocabulary.signs:
+        if word in self.vocabulary.signs and self._phrase(at)[1] <= at + 1:
             if not self._number_follows(at + 1):
                 self._put("sign", at, value=self.vocabulary.signs[word])
             return at + 1

@@ -13,6 +13,7 @@ def mend(items: list[Item], numbers: list[Number]) -> tuple[list[Number], bool]:
     for number in numbers:
         before = [item.role for item in items[max(0, number.at - 2) : number.at]]
         number.negated = before[-1:] == ["not"] or (before[:1] == ["not"] and before[1] in STAND)
+        number.negated = number.negated or denied_after(items, number.at)
     wrong = {number.key for number in numbers if number.negated}
     kept = [n for n in numbers if not n.negated and n.key not in wrong]
     dropped = [n for n in numbers if n.negated]
@@ -33,6 +34,12 @@ def _lone_no(items: list[Item], at: int) -> bool:
     """ "18 below, no, 8 below": a no that stands between commas takes back what went before."""
     near = [item.role for item in items[max(0, at - 1) : at + 2]]
     return near == ["comma", "no", "comma"]
+
+
+def denied_after(items: list[Item], at: int) -> bool:
+    """Whether a word after it denies it ("-19 नहीं"), in languages that deny so."""
+    after = [item.role for item in items[at + 1 : at + 3]]
+    return after[:1] == ["not-before"] or (after[1:] == ["not-before"] and after[0] in STAND)
 
 
 def _inherit(kept: list[Number], dropped: list[Number]) -> None:

@@ -10,6 +10,7 @@ CM_IN = {"cm": 1.0, "mm": 0.1, "m": 100.0, "inch": 2.54, "ft": 30.48}
 _FINE = ("m", "inch", "ft")
 _LOOKALIKE = frozenset("oil")
 _BETWEEN_DIGITS = frozenset("ex")
+_LONGEST_NUMBER = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,8 +84,18 @@ def _half_unit(tokens: list[Token], at: int, vocabulary: Vocabulary) -> bool:
     """Whether a word that may be a unit or not stands before below or above ("6 in below")."""
     if at + 1 >= len(tokens) or tokens[at].text not in vocabulary.units:
         return False
-    term = vocabulary.phrases.get(tokens[at + 1].text, {}).get("")
+    return _stands(tokens[at + 1], vocabulary)
+
+
+def _stands(token: Token, vocabulary: Vocabulary) -> bool:
+    term = vocabulary.phrases.get(token.text, {}).get("")
     return term is not None and term.role in ("below", "above")
+
+
+def _reported_kind(token: Token, vocabulary: Vocabulary) -> bool:
+    """Whether a unit is also the name of something reported (Vietnamese "phân": cm, and dung)."""
+    term = vocabulary.phrases.get(token.text, {}).get("")
+    return term is not None and term.role == "event"
 
 
 def _lookalike_after(tokens: list[Token], at: int, vocabulary: Vocabulary) -> bool:
@@ -143,7 +154,9 @@ def _named_unit(
     if not ends and tokens[at + 1].shape == "number" and tokens[at + 1].glued:
         return None, at, True
     unit = vocabulary.units.get(token.text)
-    if unit and (token.glued or ends or token.text not in vocabulary.phrases):
+    apart = token.glued or ends or token.text not in vocabulary.phrases
+    apart = apart or (_reported_kind(token, vocabulary) and _stands(tokens[at + 1], vocabulary))
+    if unit and apart:
         return unit, at + 1, True
     quantity = vocabulary.quantities.get(token.text)
     if quantity:
@@ -153,17 +166,27 @@ def _named_unit(
     return None, at, True
 
 
+def _spelled_out(tokens: list[Token], at: int, vocabulary: Vocabulary) -> tuple[float | None, int]:
+    """The longest number word at ``at`` ("dua belas", "mười hai"), and the token after it."""
+    for end in range(min(at + _LONGEST_NUMBER, len(tokens)), at, -1):
+        written = " ".join(token.text for token in tokens[at:end])
+        found = vocabulary.numbers.get(written)
+        if found is not None:
+            return found, end
+    return None, at
+
+
 def word_amount(tokens: list[Token], at: int, vocabulary: Vocabulary) -> tuple[Amount, int] | None:
     """A number in words at token ``at`` ("twenty two"), as ``amount_at`` gives it, or None."""
-    first = vocabulary.numbers.get(tokens[at].text)
+    first, end = _spelled_out(tokens, at, vocabulary)
     if first is None:
         return None
-    value, end = first, at + 1
+    value = first
     if first >= 20 and first % 10 == 0 and end < len(tokens):
         end += tokens[end].text == "-" and tokens[end].glued and end + 1 < len(tokens)
-        second = vocabulary.numbers.get(tokens[end].text)
+        second, after = _spelled_out(tokens, end, vocabulary)
         if second is not None and 0 < second < 10:
-            value, end = first + second, end + 1
+            value, end = first + second, after
         elif tokens[end - 1].text == "-":
             end -= 1
     sign, steady = sign_before(tokens, at, vocabulary)

@@ -76,7 +76,7 @@ def _affirmed(rest: list[Item]) -> list[Item]:
 
 def _by_side(rest: list[Item], pending: Pending, levels: tuple[float, ...]) -> Heard | None:
     rest = _affirmed(rest)
-    sides = {_side(item) for item in rest if item.role not in ("no", "not")}
+    sides = {_side(item) for item in rest if item.role not in ("no", "not", "not-before")}
     if sides and None not in sides and len(sides) < len({_side(item) for item in rest}):
         return _again(pending, levels)
     if not sides or None in sides:
@@ -125,7 +125,7 @@ def _yes_or_no(rest: list[Item], words: list[str], vocabulary: Vocabulary) -> st
     whole = vocabulary.whole
     spoken = " ".join(w for w in words if w and w not in vocabulary.skip)
     kinds = {whole[word][0] for word in [spoken] if word in whole}
-    if all(item.role in ("no", "not") for item in rest):
+    if all(item.role in ("no", "not", "not-before") for item in rest):
         kinds |= {whole[word][0] for word in words if word in whole}
     kinds &= {"yes", "no"}
     return kinds.pop() if len(kinds) == 1 else None

@@ -28,6 +28,7 @@ ROLES = (
     "or",
     "and",
     "not",
+    "not-before",
     "no",
     "sorry",
     "mend",
@@ -46,8 +47,8 @@ ROLES = (
     "order",
     "advert",
 )
-STRICT = ("below", "above", "surface", "dry", "rim", "not", "to", "both", "all")
-NEVER_BY_SLIP = ("wrong", "sorry", "mend", "order", "advert", "not", "no", "or")
+STRICT = ("below", "above", "surface", "dry", "rim", "not", "not-before", "to", "both", "all")
+NEVER_BY_SLIP = ("wrong", "sorry", "mend", "order", "advert", "not", "not-before", "no", "or")
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +56,8 @@ class Term:
     """What a word or phrase means: its role, and where it has one the value that it names.
 
     Roles are those of ROLES, and ``day`` (value: today, yesterday, ago, or days back as "-2"),
-    ``weekday`` (0 is Monday) and ``event`` (value: the kind, detail: few or many).
+    ``weekday`` (0 is Monday) and ``event`` (value: the kind, detail: few or many). ``not``
+    denies what stands after it, ``not-before`` what stands before it.
     """
 
     role: str
@@ -69,7 +71,9 @@ class Vocabulary:
 
     ``phrases`` is a tree of words whose "" leads to the Term that ends there. ``folding`` maps
     code points of digits, minus and plus signs to ASCII. ``unspaced`` finds known words in
-    scripts that write no spaces. ``deepest_cm`` and ``highest_cm`` bound what a tube can show.
+    scripts that write no spaces. ``letters`` are names of letters, ``lookalikes`` letters of other
+    scripts that look like Latin ones, ``bare`` words without accents. ``deepest_cm`` and
+    ``highest_cm`` bound what a tube can show.
     """
 
     language: str
@@ -92,6 +96,9 @@ class Vocabulary:
     deepest_cm: float
     highest_cm: float
     unspaced: re.Pattern[str] | None = None
+    letters: Mapping[str, str] = field(default_factory=dict)
+    lookalikes: Mapping[int, str] = field(default_factory=dict)
+    bare: Mapping[str, str] = field(default_factory=dict)
     known: frozenset[str] = frozenset()
     slips: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 

@@ -1,0 +1,145 @@
+"""Reads one file of words into a Draft; a mistake is a FlowError with its place and cure."""
+
+import itertools
+import re
+from typing import get_args
+
+from gateway.flowfiles.reader import Entry
+from gateway.flowfiles.spelling import Spelling
+from gateway.flowfiles.vocabulary_draft import Draft, Phrase
+from gateway.messages.heard import Kind
+from gateway.messages.vocabulary import ROLES, WEAK, Term
+
+_KINDS = get_args(Kind)
+_LENGTHS = ("cm", "mm", "m", "inch", "ft")
+_KEYS = (
+    *("language", "also", "sets", "skip", "words", "days", "weekdays", "months", "ordinal_ends"),
+    *("units", "quantities", "minus", "plus", "numbers", "choices", "meanings", "weeds"),
+    *("whole", "join", "language_words", "languages", "question_openers"),
+    *("without", "accents", "letters"),
+)
+_WHOLE = (*_KINDS, "weeds-few", "weeds-many")
+_SET = re.compile(r"<([a-z]+)>")
+
+
+class WordFile:
+    """One file of words, read with the spelling that all texts are compared in."""
+
+    def __init__(self, top: Entry, spelling: Spelling) -> None:
+        self.keys = top.keys(*_KEYS)
+        self.spelling = spelling
+        sets = self.keys["sets"].items() if "sets" in self.keys else ()
+        self.sets = {name: [spelling.words(t) for t in _texts(entry)] for name, entry in sets}
+        self.draft = Draft()
+
+    def read(self) -> Draft:
+        """All that the file says."""
+        draft, keys = self.draft, self.keys
+        draft.without = tuple(self._joined("without"))
+        draft.skip.update(self._joined("skip"))
+        letters = keys["letters"].items() if "letters" in keys else ()
+        draft.letters = {self.spelling.joined(name): entry.text() for name, entry in letters}
+        needed = "accents" not in keys or keys["accents"].choice("needed", "optional") == "needed"
+        draft.accents = needed
+        self._read_terms()
+        self._read_maps()
+        self._read_numbers()
+        self._read_whole()
+        return draft
+
+    def _joined(self, key: str) -> list[str]:
+        return [self.spelling.joined(t) for t in _texts(self.keys[key])] if key in self.keys else []
+
+    # -- phrases that play a role -----------------------------------------------------------------
+
+    def _read_terms(self) -> None:
+        groups = dict(self._items("words"))
+        for role in sorted(groups, key=lambda r: ROLES.index(r) if r in ROLES else len(ROLES)):
+            if role not in ROLES:
+                groups[role].fail(f"need one of {', '.join(ROLES)}")
+            self._add(groups[role], Term(role))
+        for value, entry in self._items("days"):
+            self._add(entry, Term("day", value))
+        for number, entry in enumerate(self._list("weekdays")):
+            self._add(entry, Term("weekday", number))
+        for kind, entry in self._items("meanings"):
+            if kind not in _KINDS:
+                entry.fail(f"need one of {', '.join(_KINDS)}")
+            self._add(entry, Term("event", kind))
+        for detail, entry in self._items("weeds"):
+            if detail not in ("few", "many"):
+                entry.fail("need few or many")
+            self._add(entry, Term("event", "weeds", detail))
+
+    def _add(self, entry: Entry, term: Term) -> None:
+        own = self.draft.terms
+        for phrase, place in self._phrases(entry):
+            before = own.get(phrase)
+            if before is None or before.role in WEAK:
+                own[phrase] = term
+            elif before != term and term.role not in WEAK:
+                name = before.value or before.role
+                place.fail(f"{' '.join(phrase)!r} stands under {name} too, keep it in one place")
+
+    def _phrases(self, entry: Entry) -> list[tuple[Phrase, Entry]]:
+        found: list[tuple[Phrase, Entry]] = []
+        for place in entry.list():
+            parts = [self._part(word, place) for word in place.text().split()]
+            for choice in itertools.product(*parts):
+                words = tuple(itertools.chain(*choice))
+                if words:
+                    found.append((words, place))
+        return found
+
+    def _part(self, word: str, place: Entry) -> list[Phrase]:
+        """A word as it stands, or all that a set of that name holds."""
+        name = _SET.fullmatch(word)
+        if name is None:
+            return [self.spelling.words(word)]
+        if name.group(1) not in self.sets:
+            known = ", ".join(self.sets) or "none"
+            place.fail(f"no set {name.group(1)!r} above; known: {known}")
+        return self.sets[name.group(1)]
+
+    # -- tables of words --------------------------------------------------------------------------
+
+    def _read_maps(self) -> None:
+        maps = self.draft.maps
+        for name in ("units", "quantities", "languages"):
+            for value, entry in self._items(name):
+                if name == "units" and value not in _LENGTHS:
+                    entry.fail(f"need one of {', '.join(_LENGTHS)}")
+                words = map(self.spelling.joined, _texts(entry))
+                maps.setdefault(name, {}).update(dict.fromkeys(words, value))
+        for name in ("ordinal_ends", "join", "language_words", "question_openers"):
+            maps.setdefault(name, {}).update(dict.fromkeys(self._joined(name), name))
+
+    def _read_numbers(self) -> None:
+        draft, joined = self.draft, self.spelling.joined
+        draft.signs |= dict.fromkeys(self._joined("minus"), -1)
+        draft.signs |= dict.fromkeys(self._joined("plus"), 1)
+        for number, entry in enumerate(self._list("months"), start=1):
+            draft.months |= {joined(t): number for t in _texts(entry)}
+        draft.numbers |= {joined(w): e.number(low=0) for w, e in self._items("numbers")}
+        draft.choices |= {joined(w): e.whole(low=0) for w, e in self._items("choices")}
+
+    def _read_whole(self) -> None:
+        for name, entry in self._items("whole"):
+            if name not in _WHOLE:
+                entry.fail(f"need one of {', '.join(_WHOLE)}")
+            kind, _, detail = name.partition("-") if name.startswith("weeds-") else (name, "", "")
+            phrases = [" ".join(phrase) for phrase, _ in self._phrases(entry)]
+            if kind in ("leave", "return"):
+                self.draft.alone |= dict.fromkeys(phrases, kind)
+            else:
+                self.draft.whole |= dict.fromkeys(phrases, (kind, detail or None))
+
+    def _items(self, key: str) -> list[tuple[str, Entry]]:
+        return list(self.keys[key].items()) if key in self.keys else []
+
+    def _list(self, key: str) -> list[Entry]:
+        return self.keys[key].list() if key in self.keys else []
+
+
+def _texts(entry: Entry) -> list[str]:
+    return [place.text() for place in entry.list()]
