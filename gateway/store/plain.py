@@ -14,7 +14,10 @@ Read = Callable[[Any], Any]
 
 
 def to_plain(value: Any) -> Any:
-    """``value`` as JSON data: dataclasses by field, dates in ISO 8601, sets in order."""
+    """``value`` as JSON data: dataclasses by field, dates in ISO 8601, sets in order.
+
+    A field that is None where it need not be anything is left out.
+    """
     if value is None or isinstance(value, (str, int, float)):
         return value
     if isinstance(value, (date, time)):
@@ -23,7 +26,10 @@ def to_plain(value: Any) -> Any:
         return [to_plain(part) for part in value]
     if isinstance(value, (set, frozenset)):
         return sorted(to_plain(part) for part in value)
-    return {name: to_plain(getattr(value, name)) for name in _names(value.__class__)}
+    told = ((name, getattr(value, name), may_lack) for name, may_lack in _names(value.__class__))
+    return {
+        name: to_plain(part) for name, part, may_lack in told if not (may_lack and part is None)
+    }
 
 
 def from_plain(kind: type[T], plain: Any) -> T:
@@ -44,8 +50,9 @@ def read_splits(plain: Any) -> tuple[Split, ...]:
 
 
 @cache
-def _names(kind: Any) -> tuple[str, ...]:
-    return tuple(field.name for field in fields(kind))
+def _names(kind: Any) -> tuple[tuple[str, bool], ...]:
+    """Each field, and whether None is what it is without being told."""
+    return tuple((field.name, field.default is None) for field in fields(kind))
 
 
 @cache
