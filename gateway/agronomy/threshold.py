@@ -46,7 +46,8 @@ def threshold_of(case: Case, practice: Practice, stage: Stage, forming: bool = F
 def _step_unknown(case: Case, practice: Practice, own: float) -> bool:
     """Whether it took more than one step, and nobody told where the last one ended."""
     raised, water = case.plot.threshold_raised, practice.water
-    steps = own < water.threshold_cm - water.raise_step_cm
+    usual = water.limited_threshold_cm if _limited(case, practice) else water.threshold_cm
+    steps = own < usual - water.raise_step_cm
     return steps and raised is not None and raised.from_cm is None
 
 

@@ -91,3 +91,16 @@ def test_the_threshold_in_force(
     plot: dict[str, Any], stage: str, level: float, reason: str | None
 ) -> None:
     assert of(stage, **plot) == Threshold(level, (reason,) if reason else ())
+
+
+@pytest.mark.parametrize(
+    ("bars", "level", "said"),
+    [((), -20, False), ((), -25, True), (("cracking",), -15, False), (("cracking",), -20, True)],
+)
+def test_more_than_a_step_without_last_seasons_threshold_is_said(
+    bars: tuple[str, ...], level: float, said: bool
+) -> None:
+    """A step counts from the deepest that the soil is allowed at first: 10 cm where it cracks."""
+    found = of(threshold_cm=level, threshold_raised=BY, tube_bottom_cm=-30, bars=frozenset(bars))
+    assert found.level_cm == level
+    assert ("raised-step-not-known" in found.reasons) is said

@@ -66,6 +66,15 @@ def with_level(line: Line, level: float) -> Line:
     return line | {"events": [*before, today]}
 
 
+def read_twice(line: Line, level: float) -> Line:
+    """The line with a level read yesterday and today, so that neither is doubted."""
+    recent = {on(day_of(line) - ago) for ago in range(2)}
+    wet = ("reading", "flooded")
+    before = [e for e in line["events"] if e["kind"] not in wet or e["on"] not in recent]
+    yesterday = {"on": on(day_of(line) - 1), "kind": "reading", "level_cm": level + 0.5}
+    return with_level(line | {"events": [*before, yesterday]}, level)
+
+
 def without_water(line: Line) -> Line:
     """The line without what was read in the tube or let in."""
     return line | {"events": [e for e in line["events"] if e["kind"] not in ("reading", "flooded")]}
