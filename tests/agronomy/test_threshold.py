@@ -56,7 +56,7 @@ def test_the_safe_threshold_is_15_below() -> None:
             {"bars": frozenset({"cracking"}), "threshold_cm": -20, "threshold_raised": BY},
             "tillering",
             -20,
-            None,
+            "raised-step-not-known",
         ),
         ({"bars": frozenset({"cracking"}), "threshold_cm": -5}, "tillering", -5, None),
         ({"bars": frozenset({"unlevelled"})}, "tillering", -15, None),
