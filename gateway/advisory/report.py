@@ -1,7 +1,7 @@
 """Report on one plot: its case, calendar, estimate and advice, for the plot's page."""
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from typing import Final
 from zoneinfo import ZoneInfo
 
@@ -15,6 +15,8 @@ from gateway.agronomy.case import Case
 from gateway.agronomy.drydown import Estimate, estimate
 from gateway.agronomy.fan import FanDay, fan_of
 from gateway.agronomy.methane import Methane, methane
+from gateway.agronomy.practice import QualityPractice
+from gateway.agronomy.quality import all_alike
 from gateway.agronomy.savings import Account, account
 from gateway.agronomy.sight import tube_bottom
 from gateway.agronomy.stages import Calendar, calendar_for
@@ -27,7 +29,10 @@ REGION: Final = "world"  # no country is on record
 
 @dataclass(frozen=True, slots=True)
 class PlotPage:
-    """Everything a plot's page shows, as known now. Phones are masked, levels are signed cm."""
+    """Everything a plot's page shows, as known now. Phones are masked, levels are signed cm.
+
+    ``made_up`` are reason codes of what its readers' reports of other plots say about this one's.
+    """
 
     code: str
     block: str
@@ -44,6 +49,7 @@ class PlotPage:
     log: tuple[LogLine, ...]
     threshold_cm: float
     tube_bottom_cm: float
+    made_up: tuple[str, ...] = ()
     fan: tuple[FanDay, ...] = ()
     account: Account | None = None
     methane: Methane | None = None
@@ -91,9 +97,15 @@ class ReportPlot:
             advice_text=word_advice(advice, self.papers.catalogue(scheme.language)),
             rows=rows,
             log=log.lines,
+            made_up=self._made_up(plot_id, case, practice.quality),
             threshold_cm=threshold,
             tube_bottom_cm=tube_bottom(case, practice),
             fan=fan_of(estimated.footing) if estimated and estimated.footing else (),
             account=water,
             methane=methane(len(water.drained), REGION) if water else None,
         )
+
+    def _made_up(self, plot_id: int, case: Case, known: QualityPractice) -> tuple[str, ...]:
+        since = case.as_of - timedelta(days=known.alike_days)
+        readers = self.views.looks_of_readers(plot_id, since)
+        return ("reader-plots-alike",) if any(all_alike(each, known) for each in readers) else ()

@@ -1,8 +1,10 @@
 """Plain rows for the console's pages, and the port that brings them."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import Protocol
+
+from gateway.agronomy.quality import Look
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +68,7 @@ class LogPage:
 
 @dataclass(frozen=True, slots=True)
 class PlotLine:
-    """One plot in the list of plots, with its newest advice."""
+    """One plot in the list of plots, with its newest advice and the reasons of that."""
 
     plot_id: int
     code: str
@@ -77,6 +79,7 @@ class PlotLine:
     level_cm: float | None
     next_reading_on: str | None
     advised_at: datetime | None
+    reasons: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +115,9 @@ class Views(Protocol):
     def plots(self, scheme_id: int) -> list[PlotLine]: ...
     def plot_title(self, scheme_id: int, code: str) -> tuple[int, str, str, tuple[str, ...]]:
         """Plot id, block, grower and masked phones of its readers. Raises NotOnRecord."""
+
+    def looks_of_readers(self, plot_id: int, since: date) -> list[list[Look]]:
+        """What each reader of a plot reported since a day, of this plot and of others."""
 
     def handsets(self, scheme_id: int) -> list[Handset]: ...
     def unreadable(self, limit: int) -> list[UnreadableLine]: ...

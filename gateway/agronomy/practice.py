@@ -179,7 +179,10 @@ class QualityPractice:
     """What makes a plot's readings look made up: the same number, or round numbers alone.
 
     A rise of more than ``rise_cm`` from one day's reading to another's needs rain or a flooding;
-    two that lie ``agree_cm`` or less apart bear each other out.
+    two that lie ``agree_cm`` or less apart bear each other out. ``alike_count`` readings of one
+    reader within ``alike_days`` that only repeat another plot's of the day, and ``weather_count``
+    spans with ``weather_rain_mm`` of rain in which the water fell as fast as ever, look made up
+    too.
     """
 
     same_count: int
@@ -187,6 +190,10 @@ class QualityPractice:
     round_count: int
     rise_cm: float
     agree_cm: float
+    alike_count: int
+    alike_days: int
+    weather_rain_mm: float
+    weather_count: int
 
 
 @dataclass(frozen=True, slots=True)

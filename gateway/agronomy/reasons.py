@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from datetime import timedelta
 
 from gateway.agronomy.bars import bars_of
-from gateway.agronomy.case import Case
+from gateway.agronomy.case import Case, WeatherDay
 from gateway.agronomy.facts import Facts
 from gateway.agronomy.irrigation import Fill
 from gateway.agronomy.nitrogen import dose_doubts
@@ -100,6 +100,14 @@ def _unknowns(facts: Facts, book: RuleBook) -> Iterator[str]:
         yield "weeds-not-answered"
     if _heads_missed(facts):
         yield "heading-not-reported"
+    if not any(_tells_demand(day) for day in facts.case.weather):
+        yield "weather-usual"
+        if plot.latitude is None:
+            yield "latitude-assumed"
+
+
+def _tells_demand(day: WeatherDay) -> bool:
+    return day.et0_mm is not None or (day.tmin is not None and day.tmax is not None)
 
 
 def _heads_missed(facts: Facts) -> bool:

@@ -3,7 +3,7 @@
 from collections import defaultdict
 from collections.abc import Callable
 from contextlib import AbstractContextManager
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any, Final
 
 from sqlalchemy import BindParameter, bindparam, func, select
@@ -16,6 +16,8 @@ from gateway.advisory.views import (
     PlotLine,
     UnreadableLine,
 )
+from gateway.agronomy.quality import Look
+from gateway.store.looks import looks_of_readers
 from gateway.store.numbers import open_number
 from gateway.store.replylog import reply_log
 from gateway.store.tables.places import block, grower, phone, plot, reader
@@ -47,6 +49,7 @@ PLOTS: Final = (
         advice.c.level_cm,
         advice.c.next_reading_on,
         advice.c.as_of,
+        advice.c.advice["reasons"].label("reasons"),
     )
     .join(block, block.c.id == plot.c.block_id)
     .outerjoin(grower, grower.c.id == plot.c.grower_id)
@@ -124,6 +127,11 @@ class SqlViews:
             masks = tuple(open_number(each.number, work.keys).masked for each in phones)
             return row.id, row.block, row.grower, masks
 
+    def looks_of_readers(self, plot_id: int, since: date) -> list[list[Look]]:
+        """What each reader of a plot reported since a day, of this plot and of others."""
+        with self._begin(False) as work:
+            return looks_of_readers(work, plot_id, since)
+
     def handsets(self, scheme_id: int) -> list[Handset]:
         """The phones that read a plot, by grower and first plot."""
         with self._begin(False) as work:
@@ -162,6 +170,7 @@ def _plot_line(row: Any) -> PlotLine:
         row.level_cm,
         row.next_reading_on and row.next_reading_on.isoformat(),
         row.as_of,
+        tuple(row.reasons or ()),
     )
 
 

@@ -10,13 +10,13 @@ from gateway.web.chart import draw_season
 from gateway.web.desk import the_desk
 from gateway.web.guard import visitor
 from gateway.web.picture import picture_of, recent
-from gateway.web.reasons import reason_words
+from gateway.web.reasons import CONCERNS, concerns_of, reason_words
 from gateway.web.tube import draw_tube
 from gateway.web.waterwords import account_words, habit_words, methane_words
 from gateway.web.words import ACTIONS, STAGES
 
 LINES_A_PAGE = 100
-FILTERS = ("block", "stage", "action")
+FILTERS = ("block", "stage", "action", "concern")
 routes = Blueprint("plots", __name__)
 
 
@@ -32,6 +32,8 @@ def show() -> str:
         blocks=[(block, block) for block in blocks],
         stages=STAGES.items(),
         actions=ACTIONS.items(),
+        concerns=CONCERNS.items(),
+        concerns_of=concerns_of,
         asked=request.args,
         kept={key: request.args[key] for key in FILTERS if request.args.get(key)},
     )
@@ -52,7 +54,7 @@ def plot(code: str) -> str:
         habit=habit_words(page.estimate) if page.estimate else [],
         account=account_words(page.account) if page.account else [],
         methane=methane_words(page.methane) if page.methane else "",
-        reasons=[reason_words(code) for code in page.advice.reasons],
+        reasons=[reason_words(code) for code in (*page.advice.reasons, *page.made_up)],
     )
 
 
@@ -63,6 +65,7 @@ def fits(line: PlotLine, wanted: Mapping[str, str]) -> bool:
         wanted.get("block", "") in ("", line.block)
         and wanted.get("stage", "") in ("", stage)
         and wanted.get("action", "") in ("", action)
+        and (not wanted.get("concern") or wanted["concern"] in line.reasons)
     )
 
 

@@ -3,6 +3,7 @@
 First come the rows of the decision table, then what was assumed or stands beside the advice.
 """
 
+from collections.abc import Iterable
 from typing import Final
 
 RULES: Final = {
@@ -98,6 +99,11 @@ BESIDE: Final = {
     "snails": "Snails were seen, so the water must stay shallow.",
     "reading-marked-doubtful": "The office does not trust a reading.",
     "round-numbers-only": "The readings are round numbers only: is the tube really read?",
+    "fall-ignores-weather": "The water falls as fast in rain as without: is the tube really read?",
+    "reader-plots-alike": "One reader reports the same level from several plots: are their tubes"
+    " really read?",
+    "weather-usual": "No weather is on record: what is usual for place and month is reckoned with.",
+    "latitude-assumed": "The latitude is not on record: the scheme's usual one is reckoned with.",
     "same-number-again": "The same number came several times: is the tube really read?",
     "water-comes-later": "Water is known to come, but later.",
     "water-comes-too-late": "Water is known to come, but too late.",
@@ -138,6 +144,23 @@ BESIDE: Final = {
     "salty-water": "Bar: salty canal water.",
 }
 WORDS: Final = RULES | BESIDE
+# What the office should look into on the plot, in a few words for the list of plots.
+CONCERNS: Final = {
+    "readings-unexplained": "readings do not fit each other",
+    "reading-doubted": "a reading that nothing explains",
+    "falls-too-fast": "water falls too fast",
+    "same-number-again": "the same number again and again",
+    "round-numbers-only": "round numbers only",
+    "fall-ignores-weather": "falls as if it never rained",
+    "reading-overdue": "nobody reads it",
+    "long-under-water": "long under water",
+    "salty-water": "salty canal water",
+}
+
+
+def concerns_of(reasons: Iterable[str]) -> list[str]:
+    """What of an advice's reasons the office should look into, in a few words each."""
+    return [CONCERNS[code] for code in reasons if code in CONCERNS]
 
 
 def reason_words(code: str) -> str:

@@ -6,10 +6,10 @@ import pytest
 
 from gateway.agronomy.bars import bars_of, effect_of
 from gateway.agronomy.book import Event
-from gateway.agronomy.case import Case
+from gateway.agronomy.case import Case, WeatherDay
 from gateway.agronomy.nitrogen import dose_doubts
 from gateway.agronomy.plot import Plot
-from gateway.agronomy.quality import flags_of
+from gateway.agronomy.quality import Look, all_alike, flags_of
 from gateway.agronomy.season import Split
 from tests.agronomy.plots import PLANTED, SEASON, book, days, in_stage
 
@@ -92,3 +92,85 @@ def test_field_water_above_the_published_limit_bars_drying(salt: float | None, e
 def test_salty_canal_water_outweighs_every_other_bar() -> None:
     bars = frozenset({"saline", "salty-water", "cracking"})
     assert effect_of(Case(PLANTED, Plot("H07", bars=bars), SEASON), PRACTICE) == "ask"
+
+
+# -- a fall that ignores weather ------------------------------------------------------------------
+
+
+def rainy(levels: list[float], rain: dict[int, float | None], *told: Event) -> set[str]:
+    """The flags of one reading a day from the planting on, with the gauge's rain by day."""
+    case = read(*levels)
+    sky = tuple(WeatherDay(PLANTED + days(n), 5.0, rain.get(n, 0.0)) for n in range(len(levels)))
+    case = replace(case, events=(*case.events, *told), weather=sky)
+    return set(flags_of(case, PRACTICE.quality)) & {"fall-ignores-weather"}
+
+
+EVEN = [5.0 - n for n in range(12)]
+WET: dict[int, float | None] = {3: 30, 6: 25, 9: 40}
+HONEST = [5.0, 4, 3, 4, 3, 2, 3, 2, 1, 2, 1, 0]
+
+
+def test_a_level_that_falls_evenly_through_heavy_rain_is_flagged() -> None:
+    """Three spans with 20 mm or more, and the water fell as fast as ever: common practice."""
+    assert rainy(EVEN, WET) == {"fall-ignores-weather"}
+
+
+@pytest.mark.parametrize(
+    ("levels", "rain"),
+    [
+        (EVEN, {}),
+        (EVEN, {3: 30, 6: 25}),
+        (EVEN, {3: 30, 6: 25, 9: 19}),
+        (HONEST, WET),
+        (EVEN, {3: 30, 6: 25, 9: 40, **dict.fromkeys((0, 1, 2, 4, 5, 7, 8, 10), 25.0)}),
+        (EVEN, {n: (30 if n in (3, 6, 9) else None) for n in range(12)}),
+    ],
+    ids=["dry", "twice", "a little rain", "rose each time", "always rain", "gauge away"],
+)
+def test_a_fall_that_weather_may_explain_is_not_flagged(
+    levels: list[float], rain: dict[int, float | None]
+) -> None:
+    assert rainy(levels, rain) == set()
+
+
+def test_the_plots_own_dry_sky_goes_before_the_gauge() -> None:
+    own = [Event("rain", PLANTED + days(n), mm=0) for n in WET]
+    assert rainy(EVEN, WET, *own) == set()
+
+
+def test_a_flooding_between_two_readings_is_no_fall() -> None:
+    floods = [Event("flooded", PLANTED + days(n), to_cm=5) for n in WET]
+    assert rainy(EVEN, WET, *floods) == set()
+
+
+# -- all plots of one reader alike -----------------------------------------------------------------
+
+
+def looks(*by_day: list[float]) -> list[Look]:
+    """The levels of one reader's plots, day by day."""
+    return [
+        Look(f"H{plot:02d}", PLANTED + days(n), level)
+        for n, levels in enumerate(by_day)
+        for plot, level in enumerate(levels)
+    ]
+
+
+@pytest.mark.parametrize(
+    ("by_day", "alike"),
+    [
+        ([[-7, -7, -7, -7, -7]], True),
+        ([[-7, -7, -7, -7]], False),
+        ([[-7, -7], [-9, -9], [-11, -11], [-13, -13]], True),
+        ([[-7, -7], [-9, -9], [-11, -11]], False),
+        ([[-7, -7, -7], [-9, -10, -9], [-11, -11, -11]], False),
+        ([[-9, -10], [-7, -7, -7], [-11, -11, -11]], True),
+        ([[5, 5, 5, 5, 5]], False),
+        ([[-7]] * 9, False),
+        ([], False),
+    ],
+    ids=["five", "four", "two", "two short", "one unlike", "since", "ponded", "one plot", "none"],
+)
+def test_all_plots_of_one_reader_alike_is_flagged(by_day: list[list[float]], alike: bool) -> None:
+    """Four readings that only repeat another plot's of the day: common practice, no source."""
+    assert all_alike(looks(*by_day), PRACTICE.quality) is alike
+    assert all_alike(reversed(looks(*by_day)), PRACTICE.quality) is alike

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from gateway.agronomy import air, sun
 from gateway.agronomy.case import WeatherDay
+from gateway.agronomy.judge import judge
 from gateway.agronomy.weather import (
     Climate,
     et0_of,
@@ -19,6 +20,8 @@ from gateway.agronomy.weather import (
     penman_monteith,
     usual_et0,
 )
+from tests.agronomy.books import forecast
+from tests.agronomy.plots import book, in_stage
 
 CLIMATE = Climate(
     latitude=15,
@@ -177,3 +180,36 @@ def test_any_weather_gives_a_demand_between_nothing_and_a_desert_storm(
 ) -> None:
     day = WeatherDay(date(2025, 5, 1), None, None, one, other, rhmin, rhmax, wind, sun_h)
     assert 0 <= et0_of(day, latitude, height, CLIMATE) < 60
+
+
+@pytest.mark.parametrize(
+    ("weather", "latitude", "named"),
+    [
+        ((), 15.0, {"weather-usual"}),
+        ((), None, {"weather-usual", "latitude-assumed"}),
+        ((WeatherDay(date(2026, 2, 1), rain_mm=4),), 15.0, {"weather-usual"}),
+        ((WeatherDay(date(2026, 2, 1), tmin=22, tmax=31),), None, set()),
+        ((WeatherDay(date(2026, 2, 1), et0_mm=5),), None, set()),
+    ],
+    ids=["none", "no place", "rain alone", "temperatures", "et0"],
+)
+def test_what_is_usual_is_named_where_it_stands_for_the_weather(
+    weather: tuple[WeatherDay, ...], latitude: float | None, named: set[str]
+) -> None:
+    case = in_stage("tillering", -6)
+    case = replace(case, weather=weather, plot=replace(case.plot, latitude=latitude))
+    reasons = set(judge(case, book()).reasons)
+    assert reasons & {"weather-usual", "latitude-assumed"} == named
+
+
+@pytest.mark.parametrize(
+    ("latitude", "january", "july"), [(20, 3.01, 5.58), (-20, 5.94, 2.82)], ids=["north", "south"]
+)
+def test_the_usual_demand_follows_latitude_and_month(
+    latitude: float, january: float, july: float
+) -> None:
+    """Hargreaves by hand from the shipped table (20 C in winter, 30 C in summer, range 10 C) and
+    Ra at 20 degrees by FAO-56: 26.8 and 39.3 MJ/m2/d north, 41.9 and 25.1 south."""
+    usual = forecast().climate
+    assert usual_et0(date(2025, 1, 15), latitude, 0, usual) == pytest.approx(january, rel=0.02)
+    assert usual_et0(date(2025, 7, 16), latitude, 0, usual) == pytest.approx(july, rel=0.02)

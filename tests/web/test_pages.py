@@ -1,6 +1,7 @@
 """The pages of the office, on real parts: what they show, to whom, and how they are guarded."""
 
 import re
+from datetime import timedelta
 
 import pytest
 
@@ -129,6 +130,30 @@ def test_a_plot_without_a_crop_or_a_reading_has_a_page_too(place, officer):
         unit.commit()
     assert "No reading has come in yet" in officer.get("/plots/K01").text
     assert "No crop is on record" in officer.get("/plots/K02").text
+
+
+def test_readings_that_look_made_up_are_listed_for_the_office(place, officer):
+    for _ in range(4):
+        texted(place, "H07 -12")
+        place.clock.move(timedelta(days=1))
+    texted(place, "H07 -12")
+    assert "the same number again and again" in officer.get("/plots").text
+    assert ">H07<" in officer.get("/plots?concern=same-number-again").text
+    assert ">H07<" not in officer.get("/plots?concern=falls-too-fast").text
+    assert "is the tube really read?" in officer.get("/plots/H07").text
+
+
+def test_a_reader_whose_plots_are_all_alike_is_named_on_their_pages(place, officer):
+    for code in ("H08", "H09", "H10", "H11"):
+        place.add_plot(code, READER)
+    for number, code in enumerate(("H07", "H08", "H09", "H10")):
+        texted(place, f"{code} -12")
+        place.clock.move(timedelta(minutes=number + 1))
+    alike = "One reader reports the same level from several plots"
+    assert alike not in officer.get("/plots/H07").text
+    texted(place, "H11 -12")
+    assert alike in officer.get("/plots/H07").text
+    assert alike in officer.get("/plots/H11").text
 
 
 @pytest.mark.parametrize(
