@@ -66,6 +66,8 @@ def _limits(case: Case, season: Season, practice: Practice) -> Iterator[tuple[st
         yield "", start.young_seeded_cm, start.young_seeded_cm
     elif young:
         yield "", start.young_transplanted_cm, most
+    if case.plot.bund_cm is not None:  # what stands above it runs off to the neighbour
+        yield "", max(practice.water.shallow_cm, case.plot.bund_cm), most
     if snails:
         yield "snails", start.snail_cm, start.snail_cm
     if height is not None:
@@ -99,4 +101,4 @@ def _cold_depth(case: Case, practice: Practice) -> float:
     known, bund = practice.temperature, case.plot.bund_cm
     if bund is None:
         return min(known.cold_cm, known.bund_unknown_cm)
-    return max(practice.water.flood_to_cm, min(known.cold_cm, bund - known.freeboard_cm))
+    return min(known.cold_cm, bund - known.freeboard_cm)

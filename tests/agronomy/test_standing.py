@@ -129,7 +129,7 @@ def test_cold_harms_seedlings_and_forming_pollen(
 
 
 @pytest.mark.parametrize(
-    ("bund", "aim"), [(None, 10), (30, 15), (20, 15), (16, 11), (12, 7), (8, 5), (0, 5)]
+    ("bund", "aim"), [(None, 10), (30, 15), (20, 15), (16, 11), (12, 7), (8, 5), (4, 4), (0, 3)]
 )
 def test_deep_water_against_cold_stays_within_the_bund(bund: float | None, aim: float) -> None:
     case = at(PEAK - 14, bund=bund)
@@ -137,6 +137,12 @@ def test_deep_water_against_cold_stays_within_the_bund(bund: float | None, aim: 
     assert found.flood_to_cm == aim
     assert found.too_deep_cm >= aim
     assert found.low_cm == aim - 3
+
+
+@pytest.mark.parametrize(("bund", "aim"), [(None, 5), (8, 5), (5, 5), (4, 4), (1, 3)])
+def test_no_flooding_is_asked_for_above_a_low_bund(bund: float | None, aim: float) -> None:
+    """Below 3 cm the crop in flower would not be covered: then the bund is to be mended."""
+    assert depth(at(30, bund=bund)).flood_to_cm == aim
 
 
 def test_cold_never_floods_a_seedbed() -> None:
