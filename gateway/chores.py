@@ -13,10 +13,11 @@ from gateway.advisory.number import read_number
 from gateway.advisory.parcels import State
 from gateway.advisory.receive import Received
 from gateway.compose import House
+from gateway.flowfiles.calendar import check_duties, load_duties
 from gateway.flowfiles.carriers import load_carriers
 from gateway.flowfiles.catalogue_checks import check_catalogues
 from gateway.flowfiles.catalogues import load_catalogues
-from gateway.flowfiles.customs import check_duties, load_customs, load_duties
+from gateway.flowfiles.customs import load_customs
 from gateway.flowfiles.menu import check_menu, load_menu
 from gateway.flowfiles.reader import FlowError
 from gateway.flowfiles.rules import load_rulebook

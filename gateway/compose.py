@@ -12,12 +12,14 @@ from typing import Any
 from flask import Flask
 
 from gateway import __version__
+from gateway.advisory.ahead import Ahead
 from gateway.advisory.answer import Answer
 from gateway.advisory.carrier_profile import CarrierProfile
 from gateway.advisory.dial import Dialling
 from gateway.advisory.dispatch import Dispatch
 from gateway.advisory.errors import NotOnRecord
 from gateway.advisory.explain import Explain
+from gateway.advisory.mayleave import MayLeave
 from gateway.advisory.number import hide_numbers
 from gateway.advisory.owe import Owe
 from gateway.advisory.papers import Papers, seal_words
@@ -26,12 +28,14 @@ from gateway.advisory.receive import Receive
 from gateway.advisory.records import Scheme
 from gateway.advisory.report import ReportPlot
 from gateway.advisory.settle import Settle
+from gateway.advisory.silence import Silence
 from gateway.carriers.http import HttpCarrier
 from gateway.carriers.simulator import Simulator
 from gateway.carriers.wire import Wire
+from gateway.flowfiles.calendar import load_duties
 from gateway.flowfiles.carriers import load_carriers
 from gateway.flowfiles.catalogues import load_catalogues
-from gateway.flowfiles.customs import load_customs, load_duties
+from gateway.flowfiles.customs import load_customs
 from gateway.flowfiles.menu import load_menu
 from gateway.flowfiles.rules import load_rulebook, rulebook_of_then
 from gateway.flowfiles.vocabulary import load_vocabularies
@@ -214,10 +218,16 @@ class House:
         )
 
     @cached_property
+    def may_leave(self) -> MayLeave:
+        """Decides whether a text may go to its phone now."""
+        pays = {p.name for p in self.profiles if p.texts_in_paid_by == "grower"}
+        return MayLeave(self.papers.customs, self.papers.duties.weekly, frozenset(pays))
+
+    @cached_property
     def dispatchers(self) -> dict[str, Dispatch]:
         """One for each carrier."""
         return {
-            name: Dispatch(self.store, self.clock, self.papers.customs, carrier)
+            name: Dispatch(self.store, self.clock, self.papers.customs, carrier, self.may_leave)
             for name, carrier in self.carriers.items()
         }
 
@@ -232,7 +242,7 @@ class House:
     def ticker(self) -> Ticker:
         """Owes, sends and pumps, for as long as the server runs."""
         pumps = {name: self._pump_of(simulator) for name, simulator in self.simulators.items()}
-        ticker = Ticker(self.owe, dict(self.dispatchers), pumps, self.settings.tick_seconds)
+        ticker = Ticker(self.owe.step, dict(self.dispatchers), pumps, self.settings.tick_seconds)
         self.bell.listeners.append(ticker.wake)
         return ticker
 
@@ -258,6 +268,10 @@ class House:
                 settle=self.settle,
                 dial=self.dial,
                 plot_page=ReportPlot(self.store, self.store.views, self.clock, self.papers),
+                calendar=self.store.calendar_views,
+                ahead=Ahead(self.store, self.store.calendar_views, self.clock, self.papers),
+                silence=Silence(self.store.calendar_views, self.clock, self.papers),
+                duties=self.papers.duties.duties,
                 clock=self.clock,
                 secret_key=secret,
                 health=self.health,

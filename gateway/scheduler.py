@@ -3,6 +3,7 @@
 import logging
 import threading
 from collections.abc import Callable
+from datetime import UTC, datetime
 from typing import Final
 
 from apscheduler.executors.pool import ThreadPoolExecutor
@@ -19,11 +20,12 @@ class Ticker:
 
     def __init__(
         self,
-        owe: Callable[[], int],
+        owe: Callable[[], int | None],
         dispatchers: dict[str, Callable[[], int]],
         pumps: dict[str, Callable[[], object]],
         seconds: float,
     ) -> None:
+        """``owe`` goes through one part of the calendar, and gives None where nothing is left."""
         self._owe, self._dispatchers, self._pumps = owe, dispatchers, pumps
         self._wakes = {name: threading.Event() for name in dispatchers}
         self._stop = threading.Event()
@@ -38,7 +40,14 @@ class Ticker:
 
     def start(self) -> None:
         """Start ticking: at once, then every so many seconds, until ``stop``."""
-        self._scheduler.add_job(self._tick, "interval", seconds=self._seconds, id="calendar")
+        # At once, but not here: a round through many plots must not keep the server from opening.
+        self._scheduler.add_job(
+            self._tick,
+            "interval",
+            seconds=self._seconds,
+            id="calendar",
+            next_run_time=datetime.now(UTC),
+        )
         self._scheduler.start()
         self._threads = [
             threading.Thread(target=self._send, args=(name,), name=f"send-{name}", daemon=True)
@@ -50,7 +59,6 @@ class Ticker:
         ]
         for thread in self._threads:
             thread.start()
-        self._tick()
 
     def wake(self) -> None:
         """Something was put in the outbox: look now."""
@@ -66,7 +74,9 @@ class Ticker:
             thread.join(timeout=10)
 
     def _tick(self) -> None:
-        self._guarded("calendar", self._owe)
+        """All parts of the calendar, one after the other; to stop waits for no more than one."""
+        while not self._stop.is_set() and self._guarded("calendar", self._owe, None) is not None:
+            pass
         self.wake()
 
     def _send(self, name: str) -> None:
@@ -83,10 +93,10 @@ class Ticker:
         while not self._stop.wait(0.1):
             self._guarded("pump", pump)
 
-    def _guarded(self, name: str, work: Callable[[], object]) -> object:
+    def _guarded(self, name: str, work: Callable[[], object], failed: object = 0) -> object:
         """One fault must not end the ticking; it is logged and the next tick tries again."""
         try:
             return work()
         except Exception:
             log.exception("%s failed; the next tick tries again", name)
-            return 0
+            return failed

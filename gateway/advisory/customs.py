@@ -1,12 +1,8 @@
-"""The customs of the office: hours, limits and what the calendar owes. Built from flows/."""
+"""The customs of the office: hours and limits. Built from flows/office.yaml."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime, time, timedelta
-from typing import Literal
 from zoneinfo import ZoneInfo
-
-Anchor = Literal["flowering-window"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,25 +41,3 @@ class Customs:
         if opens <= local:
             opens = (opens.replace(tzinfo=None) + timedelta(days=1)).replace(tzinfo=local.tzinfo)
         return opens.astimezone(moment.tzinfo)
-
-
-@dataclass(frozen=True, slots=True)
-class DutyRule:
-    """One duty of the calendar, keyed to an anchor of the season."""
-
-    name: str
-    anchor: Anchor
-    owed_days_before: int
-    hour: time
-    valid_days: int
-    text: str
-    safety: bool
-    why: str
-
-
-@dataclass(frozen=True, slots=True)
-class DutyCalendar:
-    """All duties, and by how many days an anchor must move for a sent duty to be owed again."""
-
-    anchor_moved_days: int
-    duties: Mapping[str, DutyRule]

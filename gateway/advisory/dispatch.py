@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from gateway.advisory.customs import Customs
+from gateway.advisory.mayleave import MayLeave
 from gateway.advisory.parcels import NO_RECEIPT, NOT_SENT, NewParcel, Parcel, State
 from gateway.advisory.ports import Carrier, Clock, Store, Unit
 from gateway.advisory.records import Handing
@@ -12,7 +13,6 @@ from gateway.advisory.settle import settle_receipt
 
 log = logging.getLogger(__name__)
 
-STARTED_BY_OFFICE = frozenset({"duty", "broadcast"})
 RESENT_WHEN_IN_DOUBT = frozenset({"answer", "question"})
 
 
@@ -24,6 +24,7 @@ class Dispatch:
     clock: Clock
     customs: Customs
     carrier: Carrier
+    may_leave: MayLeave
 
     def __call__(self) -> int:
         """Hand over what is due. Returns how many texts were tried."""
@@ -52,21 +53,16 @@ class Dispatch:
             unit.outbox.move(parcel.id, parcel.state, State.EXPIRED, now, words=NO_RECEIPT)
 
     def _may_leave(self, unit: Unit, parcel: Parcel, now: datetime) -> bool:
-        """Consent and quiet hours, asked again at the very moment of sending."""
-        if parcel.kind not in STARTED_BY_OFFICE:
+        """Asked at the very moment of sending; who objects says until when, or for good."""
+        ruling = self.may_leave(unit, parcel, now)
+        if ruling is None:
             return True
-        if parcel.phone_left:
-            unit.outbox.move(parcel.id, State.CLAIMED, State.WAITING, now)
-            unit.outbox.move(parcel.id, State.WAITING, State.WITHDRAWN, now, words="phone left")
-            return False
-        opens = self.customs.next_open(now, parcel.zone)
-        if opens > now:
-            unit.outbox.move(parcel.id, State.CLAIMED, State.WAITING, now)
-            unit.outbox.move(
-                parcel.id, State.WAITING, State.HELD, now, not_before=opens, words="quiet hours"
-            )
-            return False
-        return True
+        unit.outbox.move(parcel.id, State.CLAIMED, State.WAITING, now)
+        to = State.WITHDRAWN if ruling.verdict == "withdraw" else State.HELD
+        unit.outbox.move(
+            parcel.id, State.WAITING, to, now, not_before=ruling.until, words=ruling.words
+        )
+        return False
 
     # -- handing over -----------------------------------------------------------------------------
 
@@ -163,6 +159,7 @@ def resend(parcel: Parcel) -> NewParcel:
         valid_until=parcel.valid_until,
         topic="resent",
         safety=parcel.safety,
+        asks=parcel.asks,
         plot_id=parcel.plot_id,
         in_reply_to=parcel.in_reply_to,
         advice_id=parcel.advice_id,

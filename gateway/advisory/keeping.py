@@ -1,6 +1,6 @@
 """What a unit of work keeps of places, people, texts, books and advice, as protocols."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 from typing import Protocol
 
@@ -10,6 +10,7 @@ from gateway.advisory.records import (
     BookRow,
     Inbound,
     KeptText,
+    Named,
     NitrogenPlan,
     Phone,
     PlotCase,
@@ -94,6 +95,12 @@ class People(Protocol):
         """The plots it reads, by code."""
 
     def readers_of(self, plot_id: int) -> list[Phone]: ...
+    def readers_of_plots(self, plot_ids: Sequence[int]) -> Mapping[int, list[Phone]]:
+        """The phones that read each of those plots, also those that left."""
+
+    def leads_of_plots(self, plot_ids: Sequence[int]) -> Mapping[int, list[Phone]]:
+        """The lead readers of the block of each of those plots, by plot."""
+
     def set_left(self, phone_id: int, left: bool, now: datetime) -> None: ...
 
 
@@ -144,6 +151,9 @@ class Books(Protocol):
     def case_again(self, plot_id: int, setting: Setting, as_of: datetime) -> Case:
         """The case as it was known at ``as_of``, from the book and the weather's recorded_at."""
 
+    def cases(self, plot_ids: Sequence[int], as_of: datetime) -> list[PlotCase]:
+        """The cases of those plots, the harvested ones too."""
+
     def active_cases(self, scheme_id: int, as_of: datetime) -> Iterator[PlotCase]:
         """Every plot with a season that is not harvested."""
 
@@ -187,6 +197,9 @@ class Advices(Protocol):
     ) -> int: ...
     def get(self, advice_id: int) -> AdviceRecord: ...
     def latest(self, plot_id: int) -> AdviceRecord | None: ...
+    def looks_named(self, plot_ids: Sequence[int], most: int) -> Mapping[int, list[Named]]:
+        """What each plot's latest advices called for, the newest first."""
+
     def keep_paper(self, digest: str, files: Mapping[str, str]) -> None:
         """Keep the text of rules or catalogue under its digest, once."""
 

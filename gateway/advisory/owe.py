@@ -1,57 +1,32 @@
 """Owe what the calendar asks for: each duty once, however many processes tick."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
-from typing import Final
+from datetime import datetime, timedelta
+from itertools import pairwise
 from zoneinfo import ZoneInfo
 
-from gateway.advisory.customs import DutyRule
+from gateway.advisory.due import Step, steps_for
+from gateway.advisory.duties import Audience
+from gateway.advisory.glance import Glance
+from gateway.advisory.owed import Owing
 from gateway.advisory.papers import Papers
-from gateway.advisory.parcels import NewParcel, State
 from gateway.advisory.ports import Clock, Store, Unit
-from gateway.advisory.records import DutyRow, Phone, PlotCase, Scheme
-from gateway.agronomy.holds import holds_of
-from gateway.agronomy.stages import Calendar, calendar_for
-from gateway.messages.wording import word_duty
+from gateway.advisory.records import DutyRow, Named, Phone, Scheme
+from gateway.agronomy.judge import judge
 
-UNSENT: Final = frozenset({State.WAITING, State.HELD})
-
-
-@dataclass(frozen=True, slots=True)
-class Due:
-    """A duty of one season that may be owed today."""
-
-    scheme: Scheme
-    plot_case: PlotCase
-    season_id: int
-    calendar: Calendar
-    rule: DutyRule
-    anchor: date
-    now: datetime
-
-    @property
-    def owed_on(self) -> date:
-        """The day on which it is owed."""
-        return self.anchor - timedelta(days=self.rule.owed_days_before)
-
-    def at(self, day: date, hour: time) -> datetime:
-        """That hour of the scheme's zone, in UTC."""
-        return datetime.combine(day, hour, ZoneInfo(self.scheme.zone)).astimezone(self.now.tzinfo)
-
-    @property
-    def valid_until(self) -> datetime:
-        """The end of the last day on which its text is still worth sending."""
-        return self.at(self.owed_on + timedelta(days=self.rule.valid_days), time())
-
-    def is_in_time(self) -> bool:
-        """Whether its day has come and is not over. Times are compared, not local days."""
-        return self.at(self.owed_on, time()) <= self.now < self.valid_until
+LEASE = timedelta(minutes=5)
+"""So long a process holds a part of a round; it takes seconds, unless the process was killed."""
 
 
 @dataclass(frozen=True, slots=True)
 class Owe:
-    """One pass over the seasons of every scheme. The rows decide, so a pass may run anywhere."""
+    """Goes through the plots of every scheme. The rows decide, so any number may run at once.
+
+    At the calendar's rounds it goes through all of them, in parts; in between through those of
+    which something became known. What is due is reckoned beside the writers, and written down in
+    one short unit of work for each part.
+    """
 
     store: Store
     clock: Clock
@@ -60,98 +35,136 @@ class Owe:
     wake: Callable[[], None]
 
     def __call__(self) -> int:
-        """Owe what is due now. Returns how many texts were put in the outbox."""
+        """Owe all that is due now. Returns how many texts were put in the outbox."""
+        whole = 0
+        while (put := self.step()) is not None:
+            whole += put
+        return whole
+
+    def step(self) -> int | None:
+        """Go through one part of some scheme's plots; None where there is nothing left to do."""
         with self.store.begin(write=False) as unit:
             schemes = unit.schemes.all()
-        put = sum(self._scheme(scheme) for scheme in schemes)
-        if put:
-            self.wake()
-        return put
+        for scheme in schemes:
+            put = self._round(scheme)
+            put = self._stirred(scheme) if put is None else put
+            if put is not None:
+                if put:
+                    self.wake()
+                return put
+        return None
 
-    def _scheme(self, scheme: Scheme) -> int:
-        with self.store.begin() as unit:
-            put = sum(self._owe(unit, due) for due in self._duties(unit, scheme))
-            unit.commit()
-        return put
-
-    def _duties(self, unit: Unit, scheme: Scheme) -> Iterator[Due]:
+    def _round(self, scheme: Scheme) -> int | None:
         now = self.clock.now()
-        for plot_case in unit.books.active_cases(scheme.id, now):
-            case, season_id = plot_case.case, plot_case.season_id
-            if case.season is None or season_id is None:
-                continue
-            practice = self.papers.rules.practice_of(case.plot.profile)
-            if holds_of(case, practice).submerged == "under":
-                continue  # what a drowned plot needs is said by its advice, not by the calendar
-            calendar = calendar_for(case, case.season, practice)
-            for rule in self.papers.duties.duties.values():
-                anchor = anchor_of(rule, calendar)
-                if anchor:
-                    yield Due(scheme, plot_case, season_id, calendar, rule, anchor, now)
+        at = round_before(now, scheme.zone, self.papers)
+        with self.store.begin() as unit:
+            unit.rounds.seen(scheme.id)
+            unit.rounds.open(scheme.id, at)
+            part = unit.rounds.take(scheme.id, at, now, LEASE)
+            unit.commit()
+        if part is None:
+            return None
+        return self._go_through(scheme, part.plots, lambda unit: unit.rounds.done(part.id, now))
 
-    def _owe(self, unit: Unit, due: Due) -> int:
-        last = unit.duties.last(due.season_id, due.rule.name, 1)
-        if last and not self._is_owed_again(unit, last, due):
-            return 0
-        if not due.is_in_time():
-            return 0
-        duty_id = unit.duties.owe(
-            due.scheme.id,
-            due.season_id,
-            due.rule.name,
-            1,
-            last.revision + 1 if last else 1,
-            due.anchor,
-            due.now,
-        )
-        if duty_id is None:
-            return 0
-        readers = unit.people.readers_of(due.plot_case.plot_id)
-        texts = [self._text(due, duty_id, phone) for phone in readers if not phone.left]
-        return sum(unit.outbox.put(text, due.now) is not None for text in texts)
+    def _stirred(self, scheme: Scheme) -> int | None:
+        with self.store.begin(write=False) as unit:
+            plots, upto = unit.rounds.stirred(scheme.id, unit.rounds.seen(scheme.id))
+        if not plots:
+            return None
+        return self._go_through(scheme, plots, lambda unit: unit.rounds.see(scheme.id, upto))
 
-    def _is_owed_again(self, unit: Unit, last: DutyRow, due: Due) -> bool:
-        """Whether the anchor has moved so that it is; unsent texts of the old day are withdrawn."""
-        if last.anchor_on == due.anchor:
-            return False
-        was_sent = False
-        for parcel in unit.outbox.of_duty(last.id):
-            if parcel.state in UNSENT:
-                unit.outbox.move(
-                    parcel.id, parcel.state, State.WITHDRAWN, due.now, words="its day moved"
-                )
-            elif parcel.state is not State.WITHDRAWN:
-                was_sent = True
-        moved = abs((due.anchor - last.anchor_on).days)
-        return not was_sent or moved > self.papers.duties.anchor_moved_days
+    def _go_through(
+        self, scheme: Scheme, plots: Sequence[int], noted: Callable[[Unit], None]
+    ) -> int:
+        """Reckon what is due of those plots, and write it down with ``noted`` in one commit."""
+        now = self.clock.now()
+        with self.store.begin(write=False) as unit:
+            steps = self._steps(unit, scheme, plots, now)
+            phones = _phones(unit, steps)
+        with self.store.begin() as unit:
+            carrier = self.carrier_of(scheme)
+            owing = Owing(unit, self.papers, scheme, carrier, phones, now)
+            for step in steps:
+                owing.take(step)
+            noted(unit)
+            unit.commit()
+        return owing.put
 
-    def _text(self, due: Due, duty_id: int, phone: Phone) -> NewParcel:
-        text = word_duty(
-            due.rule.text,
-            self.papers.catalogue(phone.language),
-            due.scheme.short_name,
-            due.plot_case.case.plot.code,
-            due.calendar,
-            self.papers.rules.practice.water.flood_to_cm,
-        )
-        hour = max(due.at(due.owed_on, due.rule.hour), due.now)
-        return NewParcel(
-            scheme_id=due.scheme.id,
-            phone_id=phone.id,
-            carrier=self.carrier_of(due.scheme),
-            text=text,
-            language=phone.language,
-            kind="duty",
-            not_before=self.papers.customs.next_open(hour, due.scheme.zone),
-            valid_until=due.valid_until,
-            topic=due.rule.name,
-            safety=due.rule.safety,
-            plot_id=due.plot_case.plot_id,
-            duty_id=duty_id,
-            key=f"duty:{duty_id}:{phone.id}",
-        )
+    def _steps(self, unit: Unit, scheme: Scheme, plots: Sequence[int], now: datetime) -> list[Step]:
+        glances = glances_of(unit, self.papers, scheme, plots, now)
+        return [step for each in glances for step in steps_for(each, self.papers.duties)]
 
 
-def anchor_of(rule: DutyRule, calendar: Calendar) -> date | None:
-    """The day of the season that the duty is keyed to; None where it has none."""
-    return {"flowering-window": calendar.flowering_from}[rule.anchor]
+def glances_of(
+    unit: Unit, papers: Papers, scheme: Scheme, plots: Sequence[int], now: datetime
+) -> list[Glance]:
+    """Those of the plots that have a season, as the calendar sees them now."""
+    zone = ZoneInfo(scheme.zone)
+    found = [each for each in unit.books.cases(plots, now) if each.season_id is not None]
+    owed = _by_season(unit.duties.owed([each.season_id for each in found if each.season_id]))
+    named = unit.advices.looks_named([each.plot_id for each in found], _looks(papers))
+    glances = []
+    for each in found:
+        season, key = each.case.season, each.season_id
+        if season is None or key is None:
+            continue
+        practice = papers.rules.practice_of(each.case.plot.profile)
+        glance = Glance(each, key, season, practice, lambda case: judge(case, papers.rules))
+        glance.owed = owed.get(key, {})
+        lately = named.get(each.plot_id, ())
+        if lately:
+            glance.named = lately[0]
+            glance.advised_on = lately[0].at.astimezone(zone).date()
+        glance.kept = kept_in_row(lately, zone)
+        glances.append(glance)
+    return glances
+
+
+def kept_in_row(lately: Sequence[Named], zone: ZoneInfo) -> int:
+    """How many named days to look were kept in a row, the last first: told by then at the latest.
+
+    ``lately``: what the latest advices called for, the newest first.
+    """
+    count = 0
+    for later, earlier in pairwise(lately):
+        named = earlier.look_on
+        if named is None or later.at.astimezone(zone).date() > named:
+            break
+        count += 1
+    return count
+
+
+def _looks(papers: Papers) -> int:
+    return papers.duties.faithful_looks + 1
+
+
+def _by_season(rows: Sequence[DutyRow]) -> dict[int, dict[tuple[str, int], DutyRow]]:
+    found: dict[int, dict[tuple[str, int], DutyRow]] = {}
+    for row in rows:
+        found.setdefault(row.season_id, {})[row.duty, row.ordinal] = row
+    return found
+
+
+def _phones(unit: Unit, steps: Sequence[Step]) -> Mapping[Audience, Mapping[int, Sequence[Phone]]]:
+    """The phones of each audience, of the plots of which they are to hear."""
+
+    def plots(to: Audience) -> list[int]:
+        told = (step for step in steps if step.due and step.due.rule.to == to)
+        return sorted({step.glance.plot_case.plot_id for step in told})
+
+    return {
+        "readers": unit.people.readers_of_plots(plots("readers")),
+        "lead-readers": unit.people.leads_of_plots(plots("lead-readers")),
+    }
+
+
+def round_before(now: datetime, zone: str, papers: Papers) -> datetime:
+    """The hour of the last round up to now, in UTC."""
+    local = now.astimezone(ZoneInfo(zone))
+    days = (local.date(), local.date() - timedelta(days=1))
+    hours = [
+        datetime.combine(day, hour, ZoneInfo(zone)).astimezone(now.tzinfo)
+        for day in days
+        for hour in papers.duties.rounds
+    ]
+    return max(hour for hour in hours if hour <= now)

@@ -5,7 +5,8 @@ import json
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from gateway.advisory.customs import Customs, DutyCalendar
+from gateway.advisory.customs import Customs
+from gateway.advisory.duties import DutyCalendar
 from gateway.agronomy.rules import RuleBook
 from gateway.messages.catalogue import Catalogue
 from gateway.messages.menu import Menu

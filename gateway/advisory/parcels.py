@@ -63,8 +63,9 @@ def check_move(state: State, to: State) -> None:
 class NewParcel:
     """A text to be put in the outbox. ``kind`` is answer, question, notice, duty or broadcast.
 
-    ``safety`` marks crop safety. ``key`` makes it unique in its scheme (a duty's text to a phone):
-    a second one with the same key is not put. ``not_before`` and ``valid_until`` bound its sending.
+    ``safety`` marks crop safety, ``asks`` a text that wants an answer. ``key`` makes it unique in
+    its scheme (a duty's text to a phone): a second one with the same key is not put.
+    ``not_before`` and ``valid_until`` bound its sending.
     """
 
     scheme_id: int
@@ -77,6 +78,7 @@ class NewParcel:
     valid_until: datetime
     topic: str = ""
     safety: bool = False
+    asks: bool = False
     plot_id: int | None = None
     in_reply_to: int | None = None
     advice_id: int | None = None
@@ -101,6 +103,7 @@ class Parcel:
     not_before: datetime
     valid_until: datetime
     safety: bool = False
+    asks: bool = False
     attempts: int = 0
     lease_until: datetime | None = None
     carrier_reference: str | None = None

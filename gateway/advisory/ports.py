@@ -15,6 +15,7 @@ from gateway.advisory.records import (
     Screen,
 )
 from gateway.advisory.register import Register
+from gateway.advisory.rounds import Rounds
 from gateway.advisory.sending import Dialogues, Duties, Office, Outbox, Receipts
 
 
@@ -79,6 +80,8 @@ class Unit(Protocol):
     def receipts(self) -> Receipts: ...
     @property
     def duties(self) -> Duties: ...
+    @property
+    def rounds(self) -> Rounds: ...
     @property
     def dialogues(self) -> Dialogues: ...
     @property

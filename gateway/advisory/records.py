@@ -235,8 +235,21 @@ class AdviceRecord:
 
 
 @dataclass(frozen=True, slots=True)
+class Named:
+    """What an advice called for: when it was given, its action, and the day to look it named."""
+
+    at: datetime
+    action: str
+    look_on: date | None
+
+
+@dataclass(frozen=True, slots=True)
 class DutyRow:
-    """A duty that the calendar owed: unique by season, duty, ordinal and anchor revision."""
+    """A duty that the calendar owed: unique by season, duty, ordinal and anchor revision.
+
+    ``sent``: a text of it has left the house; ``open``: one waits to leave.
+    ``taken_back``: nobody was told of it, for its reason was gone; it may be owed anew.
+    """
 
     id: int
     season_id: int
@@ -245,6 +258,8 @@ class DutyRow:
     revision: int
     anchor_on: date
     sent: bool
+    open: bool = False
+    taken_back: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,6 @@
 """What a unit of work keeps of texts on their way out, duties, dialogues and the office."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date, datetime, timedelta
 from typing import Any, Protocol
 
@@ -50,6 +50,19 @@ class Outbox(Protocol):
 
     def replies(self, text_id: int) -> list[Parcel]: ...
     def of_duty(self, duty_id: int) -> list[Parcel]: ...
+    def of_key(self, scheme_id: int, key: str) -> Parcel | None:
+        """The text of that key."""
+
+    def reword(self, parcel_id: int, text: str) -> bool:
+        """Other words for a text that still waits; False where it waits no more."""
+
+    def week_of(self, parcel: Parcel, since: datetime) -> list[tuple[datetime | None, bool]]:
+        """Texts outside safety that the office started to the phone of ``parcel`` since then.
+
+        For each, when it left (None: it is being handed over before this one) and whether it asks
+        for an answer.
+        """
+
     def unsettled(self, carrier: str, older_than: datetime) -> list[Parcel]:
         """Handed over or in doubt, past their validity, with no receipt."""
 
@@ -72,7 +85,9 @@ class Receipts(Protocol):
 class Duties(Protocol):
     """What the calendar owed."""
 
-    def last(self, season_id: int, duty: str, ordinal: int) -> DutyRow | None: ...
+    def owed(self, season_ids: Sequence[int]) -> list[DutyRow]:
+        """The newest revision of each duty of those seasons."""
+
     def owe(
         self,
         scheme_id: int,
@@ -84,6 +99,24 @@ class Duties(Protocol):
         now: datetime,
     ) -> int | None:
         """Owe it; None where it is owed already (by any process)."""
+
+    def take_back(self, duty_id: int) -> None:
+        """Note that nobody was told of a duty, nor will be: it may be owed anew."""
+
+    def tell(self, scheme_id: int, duty_id: int, parcel_id: int) -> None:
+        """Note that a text tells of a duty."""
+
+    def untell(self, duty_id: int, parcel_id: int) -> None:
+        """Note that it does no more."""
+
+    def texts(self, duty_id: int) -> list[Parcel]:
+        """The texts that tell of a duty."""
+
+    def plots_told(self, parcel_id: int) -> list[str]:
+        """The codes of the plots whose duties a text tells of, in the order they were joined."""
+
+    def counts(self, scheme_id: int, since: datetime) -> dict[str, int]:
+        """How many were owed since then, by duty."""
 
 
 class Dialogues(Protocol):

@@ -1,15 +1,10 @@
-"""flows/office.yaml and flows/calendar.yaml become the customs of the office."""
+"""flows/office.yaml becomes the customs of the office."""
 
-from collections.abc import Mapping
 from datetime import time, timedelta
 from pathlib import Path
-from typing import cast
 
-from gateway.advisory.customs import Anchor, Customs, DutyCalendar, DutyRule
+from gateway.advisory.customs import Customs
 from gateway.flowfiles.reader import Entry, read_file
-from gateway.messages.catalogue import Catalogue
-
-ANCHORS = ("flowering-window",)
 
 
 def load_customs(flows: Path) -> Customs:
@@ -48,29 +43,6 @@ def load_customs(flows: Path) -> Customs:
     )
 
 
-def load_duties(flows: Path) -> DutyCalendar:
-    """The duties in ``flows/calendar.yaml``. Raises FlowError with file, line and cure."""
-    top = read_file(flows / "calendar.yaml")
-    top.keys("anchor_moved_days", "duties")
-    return DutyCalendar(
-        anchor_moved_days=top.need("anchor_moved_days").whole(0, 30, "days"),
-        duties={name: _duty(name, entry) for name, entry in top.need("duties").items()},
-    )
-
-
-def check_duties(flows: Path, catalogues: Mapping[str, Catalogue]) -> list[str]:
-    """Every duty whose text a language does not have, with file, line and cure."""
-    mistakes = []
-    for _name, entry in read_file(flows / "calendar.yaml").need("duties").items():
-        text = entry.need("text")
-        for language, catalogue in catalogues.items():
-            if not catalogue.has(text.text()):
-                mark = text.node.start_mark
-                place = f"{text.path}:{mark.line + 1}:{mark.column + 1}"
-                mistakes.append(f"{place} text: no such text in {language}: {text.text()}")
-    return mistakes
-
-
 def read_time(entry: Entry) -> time:
     """A time of day written as "HH:MM" on the 24-hour clock."""
     try:
@@ -81,17 +53,3 @@ def read_time(entry: Entry) -> time:
 
 def _waits(entry: Entry) -> tuple[timedelta, ...]:
     return tuple(timedelta(minutes=wait.number(0.05, 1440, "minutes")) for wait in entry.list())
-
-
-def _duty(name: str, entry: Entry) -> DutyRule:
-    entry.keys("anchor", "owed_days_before", "hour", "valid_days", "text", "safety", "why")
-    return DutyRule(
-        name=name,
-        anchor=cast(Anchor, entry.need("anchor").choice(*ANCHORS)),
-        owed_days_before=entry.need("owed_days_before").whole(0, 60, "days"),
-        hour=read_time(entry.need("hour")),
-        valid_days=entry.need("valid_days").whole(1, 60, "days"),
-        text=entry.need("text").text(),
-        safety=entry.need("safety").flag(),
-        why=entry.need("why").text(),
-    )

@@ -14,8 +14,9 @@ MOST_CHOICES = 6
 """So many choices are listed in one text or page at most; more would be read as noise."""
 
 _NUMBERS = {"cm": 20.5, "to": 12.5, "limit": 20.5, "kg": 120.5, "mm": 120.5}
+_NUMBERS |= {"looks": 99, "floods": 99}
 _WORDS = {"head": CODE, "plot": CODE, "product": "SULPHATE", "scheme": "WATER OFFICE"}
-_DAYS = ("by", "look", "until", "free", "harvest", "sprayed", "start", "water")
+_DAYS = ("by", "look", "until", "free", "harvest", "sprayed", "start", "water", "since")
 _LEVELS = "level."
 _CHOICE = "choice."
 PARTS = ("plots", "why")

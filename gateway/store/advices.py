@@ -1,12 +1,13 @@
 """Advice given, with the papers (rules, words) that made it."""
 
-from collections.abc import Mapping
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any, Final
 
-from sqlalchemy import Row, bindparam, select
+from sqlalchemy import Row, bindparam, func, select
 
-from gateway.advisory.records import AdviceRecord, Setting
+from gateway.advisory.records import AdviceRecord, Named, Setting
 from gateway.agronomy.advice import Advice
 from gateway.store.plain import from_plain, to_plain
 from gateway.store.tables.traffic import advice as table
@@ -20,6 +21,19 @@ LATEST: Final = (
     .where(table.c.plot_id == bindparam("the_plot"))
     .order_by(table.c.id.desc())
     .limit(1)
+)
+PLACE: Final = (
+    func.row_number().over(partition_by=table.c.plot_id, order_by=table.c.id.desc()).label("place")
+)
+LATELY: Final = (
+    select(table.c.plot_id, table.c.as_of, table.c.action, table.c.next_reading_on, PLACE)
+    .where(table.c.plot_id.in_(bindparam("the_plots", expanding=True)))
+    .subquery("lately")
+)
+NAMED: Final = (
+    select(LATELY)
+    .where(LATELY.c.place <= bindparam("the_most"))
+    .order_by(LATELY.c.plot_id, LATELY.c.place)
 )
 KEEP_PAPER: Final = added_once(paper, "digest")
 PAPER: Final = select(paper.c.files).where(paper.c.digest == bindparam("the_digest"))
@@ -73,6 +87,14 @@ class SqlAdvices(Repository):
         """The advice given last for a plot."""
         row = self.work.row(LATEST, the_plot=plot_id)
         return row and advice_record(row)
+
+    def looks_named(self, plot_ids: Sequence[int], most: int) -> Mapping[int, list[Named]]:
+        """What each plot's latest advices called for, the newest first."""
+        found: dict[int, list[Named]] = defaultdict(list)
+        asked = {"the_plots": list(plot_ids), "the_most": most}
+        for row in self.work.rows(NAMED, **asked) if plot_ids else ():
+            found[row.plot_id].append(Named(row.as_of, row.action, row.next_reading_on))
+        return found
 
     def keep_paper(self, digest: str, files: Mapping[str, str]) -> None:
         """Keep the text of rules or catalogue under its digest, once."""

@@ -1,6 +1,6 @@
 """Event books, weather, and the cases built from them, as known at any instant."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import datetime
 from typing import Any, Final
 
@@ -139,6 +139,10 @@ class SqlBooks(Repository):
     def case_again(self, plot_id: int, setting: Setting, as_of: datetime) -> Case:
         """The case as it was known at ``as_of``, from the book and the weather's recorded_at."""
         return FieldReader(self.work, as_of).case_again(plot_id, setting)
+
+    def cases(self, plot_ids: Sequence[int], as_of: datetime) -> list[PlotCase]:
+        """The cases of those plots, the harvested ones too, in a handful of statements."""
+        return list(FieldReader(self.work, as_of).all(list(plot_ids))) if plot_ids else []
 
     def active_cases(self, scheme_id: int, as_of: datetime) -> Iterator[PlotCase]:
         """Every plot with a season that is not harvested, by number, some hundreds at a time."""

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from contextlib import contextmanager, nullcontext
 
+from gateway.store.calendarviews import SqlCalendarViews
 from gateway.store.cipher import Keys
 from gateway.store.engines import BUSY_S, answering, engines, read_url
 from gateway.store.memory import Memory
@@ -24,6 +25,7 @@ class SqlStore:
         self._migrated = False
         self._memory = Memory()
         self.views = SqlViews(self.begin_work)
+        self.calendar_views = SqlCalendarViews(self.begin_work)
 
     @contextmanager
     def begin(self, write: bool = True) -> Iterator[SqlUnit]:

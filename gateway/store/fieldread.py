@@ -131,6 +131,10 @@ class FieldReader:
             return case
         raise NotOnRecord("plot", str(plot_id))
 
+    def all(self, plot_ids: list[int]) -> Iterator[PlotCase]:
+        """The cases of those plots, whatever their season has come to."""
+        return self._cases(plot_ids, active=False)
+
     def active(self, plot_ids: list[int]) -> Iterator[PlotCase]:
         """The cases of those plots whose season is not harvested."""
         return self._cases(plot_ids, active=True)

@@ -8,6 +8,7 @@ from sqlalchemy import String, bindparam, case, func, insert, or_, select, updat
 from gateway.advisory.parcels import NewParcel, Parcel, State, check_move
 from gateway.store.columns import Utc
 from gateway.store.parcelrows import PARCELS, parcel_of
+from gateway.store.tables.office import duty_text
 from gateway.store.tables.places import phone
 from gateway.store.tables.traffic import outbox, outbox_move
 from gateway.store.work import Repository, Work, added_once
@@ -20,6 +21,7 @@ NOW: Final = bindparam("now", type_=Utc())
 OPEN_STATES: Final = (State.WAITING, State.HELD)
 TO_LEFT: Final = outbox.c.kind.in_(PUSHES) & phone.c.left_at.is_not(None)
 
+TELL: Final = insert(duty_text)
 PUT: Final = added_once(outbox, "scheme_id", "key")
 GET: Final = PARCELS.where(outbox.c.id == bindparam("the_parcel"))
 MANY: Final = PARCELS.where(outbox.c.id.in_(bindparam("the_parcels", expanding=True))).order_by(
@@ -85,6 +87,29 @@ HELD: Final = PARCELS.where(
 ).order_by(outbox.c.rank, outbox.c.id)
 REPLIES: Final = PARCELS.where(outbox.c.in_reply_to == bindparam("the_text")).order_by(outbox.c.id)
 OF_DUTY: Final = PARCELS.where(outbox.c.duty_id == bindparam("the_duty")).order_by(outbox.c.id)
+OF_KEY: Final = PARCELS.where(
+    outbox.c.scheme_id == bindparam("the_scheme"), outbox.c.key == bindparam("the_key")
+)
+REWORD: Final = (
+    update(outbox)
+    .where(outbox.c.id == bindparam("the_parcel"), outbox.c.state.in_(OPEN_STATES))
+    .values(text=bindparam("the_text"))
+)
+# Sent in that time, or claimed ahead of this one: both count, or a burst would pass the limit.
+WEEK: Final = (
+    select(outbox.c.sent_at, outbox.c.asks)
+    .where(
+        outbox.c.phone_id == bindparam("the_phone"),
+        outbox.c.kind.in_(PUSHES),
+        outbox.c.safety.is_(False),
+        outbox.c.id != bindparam("the_parcel"),
+        or_(
+            outbox.c.sent_at > bindparam("since", type_=Utc()),
+            (outbox.c.state == State.CLAIMED) & (outbox.c.id < bindparam("the_parcel")),
+        ),
+    )
+    .order_by(outbox.c.sent_at)
+)
 UNSETTLED: Final = PARCELS.where(
     outbox.c.state.in_((State.HANDED_OVER, State.IN_DOUBT)),
     outbox.c.carrier == bindparam("the_carrier"),
@@ -102,8 +127,8 @@ class SqlOutbox(Repository):
     """The outbox, its leases and its history."""
 
     def put(self, parcel: NewParcel, now: datetime) -> int | None:
-        """Put a text; None where its key is there already."""
-        return self.work.number_or_none(
+        """Put a text; None where its key is there already. It tells of the duty that it names."""
+        new = self.work.number_or_none(
             PUT,
             **{name: getattr(parcel, name) for name in NewParcel.__slots__},
             rank=FIRST if parcel.safety or parcel.kind not in PUSHES else SECOND,
@@ -111,6 +136,10 @@ class SqlOutbox(Repository):
             state=State.WAITING,
             state_at=now,
         )
+        if new is not None and parcel.duty_id is not None:
+            values = {"duty_id": parcel.duty_id, "parcel_id": new}
+            self.work.run(TELL, scheme_id=parcel.scheme_id, **values)
+        return new
 
     def get(self, parcel_id: int) -> Parcel:
         """A text by its number. Raises NotOnRecord."""
@@ -183,6 +212,20 @@ class SqlOutbox(Repository):
     def of_duty(self, duty_id: int) -> list[Parcel]:
         """The texts of a duty."""
         return self._parcels(OF_DUTY, the_duty=duty_id)
+
+    def of_key(self, scheme_id: int, key: str) -> Parcel | None:
+        """The text of that key."""
+        row = self.work.row(OF_KEY, the_scheme=scheme_id, the_key=key)
+        return None if row is None else parcel_of(row, self.work.keys)
+
+    def reword(self, parcel_id: int, text: str) -> bool:
+        """Other words for a text that still waits; False where it waits no more."""
+        return self.work.run(REWORD, the_parcel=parcel_id, the_text=text).rowcount == 1
+
+    def week_of(self, parcel: Parcel, since: datetime) -> list[tuple[datetime | None, bool]]:
+        """When texts outside safety left for the phone since then, and whether they ask."""
+        rows = self.work.rows(WEEK, the_phone=parcel.phone_id, the_parcel=parcel.id, since=since)
+        return [(row.sent_at, row.asks) for row in rows]
 
     def unsettled(self, carrier: str, older_than: datetime) -> list[Parcel]:
         """Handed over or in doubt, with no receipt, whose validity ended before that."""

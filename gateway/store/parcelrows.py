@@ -40,6 +40,7 @@ def parcel_of(row: Row[Any], keys: Keys) -> Parcel:
         not_before=row.not_before,
         valid_until=row.valid_until,
         safety=row.safety,
+        asks=row.asks,
         attempts=row.attempts,
         lease_until=row.lease_until,
         carrier_reference=row.carrier_reference,

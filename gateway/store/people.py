@@ -1,9 +1,11 @@
 """Phones, and who may do what with them. A phone is found by its mark alone."""
 
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any, Final
 
-from sqlalchemy import Row, String, bindparam, func, select, update
+from sqlalchemy import BindParameter, Row, String, bindparam, func, select, update
 
 from gateway.advisory.errors import NotOnRecord
 from gateway.advisory.number import Number
@@ -76,6 +78,24 @@ LEADERS: Final = (
     .order_by(phone.c.id)
 )
 
+MANY: Final[BindParameter[Any]] = bindparam("the_plots", expanding=True)
+READERS_OF: Final = (
+    select(reader.c.plot_id, phone)
+    .join(phone, phone.c.id == reader.c.phone_id)
+    .where(reader.c.plot_id.in_(MANY))
+    .order_by(phone.c.id)
+)
+near = plot.alias("near")
+LEADS_OF: Final = (
+    select(plot.c.id.label("plot_id"), phone)
+    .join(near, near.c.block_id == plot.c.block_id)
+    .join(reader, reader.c.plot_id == near.c.id)
+    .join(phone, phone.c.id == reader.c.phone_id)
+    .where(plot.c.id.in_(MANY), reader.c.role == LEAD)
+    .distinct()
+    .order_by(phone.c.id)
+)
+
 
 class SqlPeople(Repository):
     """Phones and the plots that they read."""
@@ -138,6 +158,20 @@ class SqlPeople(Repository):
         """The phones that read a plot, also those that left."""
         rows = self.work.rows(READERS, the_plot=plot_id)
         return [open_phone(row, self.work.keys) for row in rows]
+
+    def readers_of_plots(self, plot_ids: Sequence[int]) -> Mapping[int, list[Phone]]:
+        """The phones that read each of those plots, also those that left."""
+        return self._by_plot(READERS_OF, plot_ids)
+
+    def leads_of_plots(self, plot_ids: Sequence[int]) -> Mapping[int, list[Phone]]:
+        """The lead readers of the block of each of those plots, by plot."""
+        return self._by_plot(LEADS_OF, plot_ids)
+
+    def _by_plot(self, statement: Any, plot_ids: Sequence[int]) -> Mapping[int, list[Phone]]:
+        found: dict[int, list[Phone]] = defaultdict(list)
+        for row in self.work.rows(statement, the_plots=list(plot_ids)) if plot_ids else ():
+            found[row.plot_id].append(open_phone(row, self.work.keys))
+        return found
 
     def led_by(self, phone_id: int) -> dict[int, int]:
         """The plots of the blocks that it leads, each with its block."""

@@ -12,6 +12,7 @@ from gateway.store.people import SqlPeople
 from gateway.store.questions import SqlQuestions
 from gateway.store.receipts import SqlReceipts
 from gateway.store.register import SqlRegister
+from gateway.store.rounds import SqlRounds
 from gateway.store.schemes import SqlSchemes
 from gateway.store.texts import SqlTexts
 from gateway.store.work import Work
@@ -32,6 +33,7 @@ class SqlUnit:
         self.outbox = SqlOutbox(work)
         self.receipts = SqlReceipts(work)
         self.duties = SqlDuties(work)
+        self.rounds = SqlRounds(work)
         self.dialogues = SqlDialogues(work)
         self.office = SqlOffice(work)
 

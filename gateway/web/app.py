@@ -7,6 +7,7 @@ from flask import Flask
 from gateway import __version__
 from gateway.web import (
     account,
+    calendar,
     callbacks,
     faults,
     guard,
@@ -49,7 +50,7 @@ def create_app(desk: Desk) -> Flask:
     app.before_request(guard.check_visitor)
     app.after_request(headers.close_doors)
     faults.register(app)
-    for room in (callbacks, signin, account, health, log, unclear, plots):
+    for room in (callbacks, signin, account, health, log, unclear, plots, calendar):
         app.register_blueprint(room.routes)
     if desk.phones is not None:
         app.register_blueprint(phones.routes)

@@ -6,6 +6,8 @@ from typing import Any, Protocol, cast
 
 from flask import current_app
 
+from gateway.advisory.calendarviews import CalendarFilter, CalendarViews, Coming, SilentLine
+from gateway.advisory.duties import DutyRule
 from gateway.advisory.number import Number
 from gateway.advisory.ports import Clock, Listener, Store
 from gateway.advisory.records import Dial, Inbound, Receipt, Scheme, Screen
@@ -26,9 +28,10 @@ class Phones(Protocol):
 class Desk:
     """Everything that routes and pages need.
 
-    ``plot_page`` takes scheme id and plot code and raises NotOnRecord. ``phones`` None: there is no
-    simulator, and its page and routes are absent. ``dial_code`` is what one dials on it to open a
-    USSD dialogue. ``health`` gives plain data with a key ``store`` that says ``ok`` when it is.
+    ``ahead`` takes a scheme, the plots that are wanted and a number of days. ``plot_page`` takes
+    scheme id and plot code and raises NotOnRecord. ``phones`` None: there is no simulator, and its
+    page and routes are absent. ``dial_code`` is what one dials on it to open a USSD dialogue.
+    ``health`` gives plain data with a key ``store`` that says ``ok`` when it is.
     """
 
     store: Store
@@ -39,6 +42,10 @@ class Desk:
     settle: Callable[[Receipt], object]
     dial: Callable[[Dial], Screen]
     plot_page: Callable[[int, str], PlotPage]
+    calendar: CalendarViews
+    ahead: Callable[[Scheme, CalendarFilter, int], Coming]
+    silence: Callable[[Scheme], list[SilentLine]]
+    duties: Mapping[str, DutyRule]
     clock: Clock
     secret_key: str
     health: Callable[[], dict[str, Any]]

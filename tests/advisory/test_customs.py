@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from gateway.flowfiles.customs import load_customs, load_duties
+from gateway.flowfiles.calendar import load_duties
+from gateway.flowfiles.customs import load_customs
 from gateway.flowfiles.reader import FlowError
 from gateway.settings import shipped
 
@@ -63,10 +64,24 @@ def edited(tmp_path: Path, file: str, old: str, new: str) -> Path:
         ("office.yaml", "question_valid_hours: 24", "question_valid_hours: soon", "whole number"),
         ("office.yaml", "most_at_once: 20", "most_at_once: 0", "at least 1"),
         ("office.yaml", "unclear_most_a_day: 2", "unclear: 2", "unknown key; known here"),
-        ("calendar.yaml", "anchor: flowering-window", "anchor: full-moon", "need one of"),
-        ("calendar.yaml", "    safety: yes\n", "", "the key safety is missing here"),
+        ("calendar.yaml", "anchor: flowering-opens", "anchor: full-moon",
+         r"calendar.yaml:\d+:13 anchor: need one of"),
+        ("calendar.yaml", "    valid_days: 1\n", "", "the key valid_days is missing here"),
+        ("calendar.yaml", "rounds: [", "rounds: [] #", "need at least one time such as"),
+        ("calendar.yaml", "days: [14, 21]", "days: [21, 14]", "each once, the earliest first"),
+        ("calendar.yaml", "days: [14, 21]", "days: [soon]", "need a whole number of days"),
+        ("calendar.yaml", "soil: [checked]", "soil: [dusty]", "soil: need one of checked"),
+        ("calendar.yaml", "heads: [untold]", "moon: [full]", "moon: unknown fact; known: action"),
+        ("calendar.yaml", "anchor: look\n    days: [0]", "anchor: look\n    days: [0, 1]",
+         "days: need one day"),
+        ("calendar.yaml", "      - when: {method: [planted], soil: [checked], bar: [none], "
+         "weeds: [unanswered],\n               stage: [establishment, tillering]}\n"
+         "        text: duty.start-drying\n", "      - text: duty.start-drying\n",
+         "no text below is ever sent"),
+        ("calendar.yaml", "    to: lead-readers", "    to: neighbours", "need one of readers"),
+        ("calendar.yaml", "weekly: {texts: 5", "weekly: {texts: many", "texts: need a whole"),
     ],
-)
+)  # fmt: skip
 def test_a_mistake_is_answered_with_file_line_and_cure(
     tmp_path: Path, file: str, old: str, new: str, cure: str
 ) -> None:

@@ -1,17 +1,29 @@
-"""What the calendar owes: once, at the right hour, and never to a phone that left."""
+"""A duty of the calendar: once, at the right hour, and never to a phone that left."""
 
+from collections.abc import Iterator
 from datetime import timedelta
+from pathlib import Path
 
 import pytest
 
 from gateway.advisory.parcels import State
 from gateway.agronomy.book import Event
 from gateway.messages.segments import count_segments
-from tests.houses import READER, STRANGER, TestHouse
+from tests.calendars import calendar_of
+from tests.houses import READER, STRANGER, TestHouse, open_test_house
 
 # Sown 20 days before planting, 120 days long: peak flowering 70 days after planting, and the window
 # from 7 days before it (a fortnight around peak flowering, common practice).
 WINDOW_OPENS = 63
+
+
+@pytest.fixture
+def home(database_url: str, tmp_path: Path) -> Iterator[TestHouse]:
+    """A house whose calendar has this duty alone, with plot H07 in tillering."""
+    opened = open_test_house(database_url, calendar_of(tmp_path, "flowering-begins"))
+    opened.add_plot("H07", READER)
+    yield opened
+    opened.close()
 
 
 def texts_to(home: TestHouse, number=STRANGER) -> list[str]:  # type: ignore[no-untyped-def]

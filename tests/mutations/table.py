@@ -163,8 +163,8 @@ MUTATIONS = (
     Mutation(
         "deduplication",
         "no duty was ever owed before",
-        "gateway.store.duties:SqlDuties.last",
-        always(None),
+        "gateway.store.duties:SqlDuties.owed",
+        always([]),
         (f"{DUTIES}::test_an_unsent_text_of_the_old_day_is_withdrawn_and_owed_anew",),
     ),
     # -- stage calendar --

@@ -106,11 +106,11 @@ def owe(unit, field: Field, revision: int = 1, anchor_on: date = TODAY) -> int |
 def test_a_duty_is_owed_once_and_its_newest_revision_is_the_last(store: SqlStore) -> None:
     field = sow(store)
     with store.begin() as unit:
-        assert unit.duties.last(field.season_id, "flowering", 1) is None
+        assert unit.duties.owed([field.season_id]) == []
         first = owe(unit, field)
         assert owe(unit, field, anchor_on=TODAY + timedelta(days=1)) is None
         second = owe(unit, field, 2, TODAY + timedelta(days=5))
-        last = unit.duties.last(field.season_id, "flowering", 1)
+        (last,) = unit.duties.owed([field.season_id])
     assert first is not None
     assert last == DutyRow(
         second, field.season_id, "flowering", 1, 2, TODAY + timedelta(days=5), sent=False
@@ -156,7 +156,7 @@ def test_a_duty_is_sent_when_a_text_of_it_has_left_the_house(
         number = unit.outbox.put(parcel(field, kind="duty", duty_id=owe(unit, field)), NOW)
         for state, to in zip((State.WAITING, *way), way, strict=False):
             assert unit.outbox.move(number, state, to, NOW)
-        assert unit.duties.last(field.season_id, "flowering", 1).sent is sent
+        assert unit.duties.owed([field.season_id])[0].sent is sent
 
 
 # -- questions ------------------------------------------------------------------------------------

@@ -120,6 +120,7 @@ outbox: Final = Table(
     Column("kind", String, nullable=False),
     Column("topic", String, nullable=False, server_default=""),
     Column("safety", Boolean, nullable=False, server_default=false()),
+    Column("asks", Boolean, nullable=False, server_default=false()),
     Column("rank", Integer, nullable=False),
     Column("key", String),
     Column("not_before", Utc, nullable=False),

@@ -1,0 +1,107 @@
+"""What is due of a season on a day: a pure function of the glance at it and of the calendar."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from gateway.advisory.duties import DutyCalendar, DutyRule
+from gateway.advisory.glance import Glance
+from gateway.advisory.marks import Mark, marks_of
+from gateway.advisory.records import DutyRow
+from gateway.agronomy.season import Split
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """A duty that is wanted: its days, and the name of the words that fit.
+
+    ``anchor_on`` is the day it counts from, ``owed_on`` the first on which it is owed, ``last_on``
+    the last on which its text is worth sending.
+    """
+
+    rule: DutyRule
+    ordinal: int
+    anchor_on: date
+    owed_on: date
+    last_on: date
+    text: str
+    stands: bool = False
+    split: Split | None = None
+
+    def is_in_time(self, day: date) -> bool:
+        """Whether its day has come and is not over."""
+        return self.owed_on <= day <= self.last_on
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """What to do about a season: owe ``due`` at this revision, take back what waits of ``old``."""
+
+    glance: Glance
+    due: Due | None
+    revision: int = 1
+    old: DutyRow | None = None
+    was_near: bool = False
+    """The old one's day lies so near that, once sent, it is not owed again."""
+
+
+def steps_for(glance: Glance, calendar: DutyCalendar) -> list[Step]:
+    """What is to be done now about a season, in the order of the file."""
+    if glance.holds.submerged == "under":
+        return []  # what a drowned plot needs is said by its advice, not by the calendar
+    steps: list[Step] = []
+    wanted: set[tuple[str, int]] = set()
+    for due in dues_of(glance, calendar):
+        wanted.add((due.rule.name, due.ordinal))
+        step = _step(glance, due, calendar)
+        if step:
+            steps.append(step)
+    return [*_given_up(glance, wanted), *steps]
+
+
+def dues_of(glance: Glance, calendar: DutyCalendar) -> Iterator[Due]:
+    """Duties that are in time and fit, and those owed already that would still fit."""
+    for rule in calendar.duties.values():
+        if not any(glance.fits_cheaply(text) for text in rule.texts):
+            continue
+        for mark in marks_of(rule.anchor, glance, calendar):
+            for place, days in enumerate(rule.days):
+                found = _due(glance, rule, mark, place, days)
+                if found:
+                    yield found
+
+
+def _due(glance: Glance, rule: DutyRule, mark: Mark, place: int, days: int) -> Due | None:
+    ordinal = mark.number * len(rule.days) + place + 1
+    owed_on = mark.on + timedelta(days=days)
+    last_on = owed_on + timedelta(days=rule.valid_days - 1)
+    last_on = last_on if mark.last is None else min(last_on, mark.last)
+    row = glance.owed.get((rule.name, ordinal))
+    if not (owed_on <= glance.today <= last_on) and not (row and row.open):
+        return None
+    text = next((each.text for each in rule.texts if glance.fits(each)), None)
+    if text is None:
+        return None
+    return Due(rule, ordinal, mark.on, owed_on, last_on, text, mark.stands, mark.split)
+
+
+def _step(glance: Glance, due: Due, calendar: DutyCalendar) -> Step | None:
+    row = glance.owed.get((due.rule.name, due.ordinal))
+    if row is None:
+        return Step(glance, due) if due.is_in_time(glance.today) else None
+    if row.taken_back:
+        return Step(glance, due, row.revision + 1) if due.is_in_time(glance.today) else None
+    if due.stands or row.anchor_on == due.anchor_on:
+        return None
+    near = abs((due.anchor_on - row.anchor_on).days) <= calendar.anchor_moved_days
+    again = due.is_in_time(glance.today) and not (row.sent and near)
+    if not again and not row.open:
+        return None
+    return Step(glance, due if again else None, row.revision + 1, row if row.open else None, near)
+
+
+def _given_up(glance: Glance, wanted: set[tuple[str, int]]) -> Iterator[Step]:
+    """Take back what waits and is wanted no more: the reading came, the heads were told of."""
+    for key, row in glance.owed.items():
+        if row.open and key not in wanted:
+            yield Step(glance, None, old=row)

@@ -1,0 +1,120 @@
+"""A plot's season at a glance, as the calendar sees it on one day, and the facts of it."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from functools import cached_property
+from typing import Final
+
+from gateway.advisory.duties import CHEAP_FACTS, JUDGED_FACTS, DutyText, Wanting
+from gateway.advisory.records import DutyRow, Named, PlotCase
+from gateway.agronomy.advice import Advice
+from gateway.agronomy.bars import effect_of
+from gateway.agronomy.case import Case
+from gateway.agronomy.holds import Holds, holds_of
+from gateway.agronomy.nitrogen import nitrogen_of
+from gateway.agronomy.practice import Practice
+from gateway.agronomy.season import Season
+from gateway.agronomy.stages import Calendar, calendar_for
+from gateway.agronomy.supply import supply_of
+
+Owed = Mapping[tuple[str, int], DutyRow]
+
+
+@dataclass
+class Glance:
+    """One plot's season on the case's day.
+
+    ``owed``: the newest revision of each duty owed so far. ``judge`` gives the advice of the day;
+    it is asked once, and only where a duty depends on it. ``advised_on`` and ``named`` are the day
+    and what the last advice called for, ``kept`` how many named days in a row, the last first, the
+    reader has kept.
+    """
+
+    plot_case: PlotCase
+    season_id: int
+    season: Season
+    practice: Practice
+    judge: Callable[[Case], Advice]
+    owed: Owed = field(default_factory=dict)
+    advised_on: date | None = None
+    named: Named | None = None
+    kept: int = 0
+
+    @property
+    def case(self) -> Case:
+        """The case as known."""
+        return self.plot_case.case
+
+    @property
+    def today(self) -> date:
+        """The day, in the scheme's zone."""
+        return self.case.as_of
+
+    @cached_property
+    def calendar(self) -> Calendar:
+        """The days of the season."""
+        return calendar_for(self.case, self.season, self.practice)
+
+    @cached_property
+    def holds(self) -> Holds:
+        """The holds that run."""
+        return holds_of(self.case, self.practice)
+
+    @cached_property
+    def advice(self) -> Advice:
+        """The advice of the day."""
+        return self.judge(self.case)
+
+    @cached_property
+    def last_sign(self) -> date | None:
+        """The day on which the water was last told of."""
+        signs = (e.on for e in self.case.events if e.kind in ("reading", "flooded"))
+        return max((day for day in signs if day <= self.today), default=None)
+
+    @cached_property
+    def last_weeds(self) -> tuple[date, str] | None:
+        """The last answer about weeds, and its day."""
+        told = [e for e in self.case.events if e.kind == "weeds" and self._in_season(e.on)]
+        last = max(told, key=lambda event: event.on, default=None)
+        return None if last is None else (last.on, last.amount or "many")
+
+    def fits(self, text: DutyText) -> bool:
+        """Whether the facts are those that a text is for, the cheap ones first."""
+        return self.fits_cheaply(text) and _hold(self, text.judged, JUDGED)
+
+    def fits_cheaply(self, text: DutyText) -> bool:
+        """Whether the facts fit that need no forecast."""
+        return _hold(self, text.cheap, CHEAP)
+
+    def _in_season(self, day: date) -> bool:
+        return self.season.established_on <= day <= self.today
+
+
+def _hold(glance: Glance, wanted: Wanting, known: Mapping[str, Callable[[Glance], str]]) -> bool:
+    return all(known[name](glance) in allowed for name, allowed in wanted)
+
+
+def _dry_limit(glance: Glance) -> str:
+    limit, surface = glance.advice.detail.threshold_cm, glance.practice.water.surface_cm
+    return "below" if limit is not None and limit < surface else "surface"
+
+
+CHEAP: Final[Mapping[str, Callable[[Glance], str]]] = {
+    "stage": lambda g: g.calendar.stage_on(g.today),
+    "method": lambda g: "planted" if g.season.method == "transplanted" else "seeded",
+    "weeds": lambda g: g.last_weeds[1] if g.last_weeds else "unanswered",
+    "soil": lambda g: "unchecked" if g.case.plot.bars is None else "checked",
+    "bar": lambda g: effect_of(g.case, g.practice),
+    "heads": lambda g: "told" if g.calendar.told else "untold",
+    "submerged": lambda g: g.holds.submerged,
+    "may_enter": lambda g: "yes" if g.holds.entry_on is None else "no",
+    "supply": lambda g: supply_of(g.case, g.practice.supply),
+    "nitrogen": lambda g: nitrogen_of(g.case, g.practice.nitrogen).due,
+}
+JUDGED: Final[Mapping[str, Callable[[Glance], str]]] = {
+    "dry_limit": _dry_limit,
+    "action": lambda g: g.advice.action,
+}
+assert set(CHEAP) == set(CHEAP_FACTS)
+assert set(JUDGED) == set(JUDGED_FACTS)

@@ -1,0 +1,82 @@
+"""May this text go to this phone now? The one place where that is decided, right before it goes.
+
+Each check is a function of the text, asked in the order of CHECKS; the first that objects rules.
+Answers and questions to a grower's own text, and notices, are exempt from all.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Final, Literal
+
+from gateway.advisory.customs import Customs
+from gateway.advisory.duties import Weekly
+from gateway.advisory.parcels import Parcel
+from gateway.advisory.ports import Unit
+
+STARTED_BY_OFFICE: Final = frozenset({"duty", "broadcast"})
+WEEK: Final = timedelta(days=7)
+LEFT, QUIET, ENOUGH = "phone left", "quiet hours", "enough texts this week"
+ASKED_ENOUGH: Final = "enough paid answers asked this week"
+
+
+@dataclass(frozen=True, slots=True)
+class Ruling:
+    """``withdraw`` it for good, or ``hold`` it until a moment; ``words`` say why."""
+
+    verdict: Literal["withdraw", "hold"]
+    words: str
+    until: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class MayLeave:
+    """The checks, and what they go by. ``grower_pays``: carriers on which an answer costs them."""
+
+    customs: Customs
+    weekly: Weekly
+    grower_pays: frozenset[str]
+
+    def __call__(self, unit: Unit, parcel: Parcel, now: datetime) -> Ruling | None:
+        """None: it may go. Asked behind the write lock, with the text claimed."""
+        if parcel.kind not in STARTED_BY_OFFICE:
+            return None
+        rulings = (check(self, unit, parcel, now) for check in CHECKS)
+        return next((ruling for ruling in rulings if ruling), None)
+
+
+def consents(_may: MayLeave, _unit: Unit, parcel: Parcel, _now: datetime) -> Ruling | None:
+    """Whoever left gets nothing that the office starts, crop safety included."""
+    return Ruling("withdraw", LEFT) if parcel.phone_left else None
+
+
+def is_awake(may: MayLeave, _unit: Unit, parcel: Parcel, now: datetime) -> Ruling | None:
+    """Nothing leaves in the quiet hours of the scheme's zone."""
+    opens = may.customs.next_open(now, parcel.zone)
+    return Ruling("hold", QUIET, opens) if opens > now else None
+
+
+def is_within_the_week(may: MayLeave, unit: Unit, parcel: Parcel, now: datetime) -> Ruling | None:
+    """At most so many texts in any seven days, and so many answers asked that the grower pays."""
+    if parcel.safety:
+        return None
+    week = unit.outbox.week_of(parcel, now - WEEK)
+    asked = [sent for sent, asks in week if asks]
+    if parcel.asks and parcel.carrier in may.grower_pays and len(asked) >= may.weekly.paid_asks:
+        return Ruling("hold", ASKED_ENOUGH, _room(asked, may.weekly.paid_asks, now))
+    if len(week) >= may.weekly.texts:
+        return Ruling("hold", ENOUGH, _room([sent for sent, _ in week], may.weekly.texts, now))
+    return None
+
+
+def _room(sent: list[datetime | None], most: int, now: datetime) -> datetime:
+    """When there is room for one more: a week after the oldest of those that fill it."""
+    times = sorted(moment or now for moment in sent)
+    return (times[-most] if most else now) + WEEK
+
+
+CHECKS: Final[tuple[Callable[[MayLeave, Unit, Parcel, datetime], Ruling | None], ...]] = (
+    consents,
+    is_awake,
+    is_within_the_week,
+)
