@@ -197,6 +197,20 @@ class QualityPractice:
 
 
 @dataclass(frozen=True, slots=True)
+class LossPractice:
+    """Between what bounds a plot loses water, judged by ``least_days`` without rain of the last
+    ``within_days``: standing water at least ``least_ponded_mm_d`` and at most what its soil may let
+    through and ``most_demand_mm_d``; below the surface ``least_fall_cm_d`` at least.
+    """
+
+    within_days: int
+    least_days: int
+    least_ponded_mm_d: float
+    most_demand_mm_d: float
+    least_fall_cm_d: float
+
+
+@dataclass(frozen=True, slots=True)
 class SalinityPractice:
     """Field water saltier than this counts as the bar ``saline``."""
 
@@ -236,6 +250,7 @@ class Practice:
     thermal: ThermalPractice
     salinity: SalinityPractice
     quality: QualityPractice
+    losses: LossPractice
     supply: SupplyPractice
     soil_unknown: SoilPractice
     soils: Mapping[str, SoilPractice]

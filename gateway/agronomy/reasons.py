@@ -7,6 +7,7 @@ from gateway.agronomy.bars import bars_of
 from gateway.agronomy.case import Case, WeatherDay
 from gateway.agronomy.facts import Facts
 from gateway.agronomy.irrigation import Fill
+from gateway.agronomy.losses import losses_that_cannot_be
 from gateway.agronomy.nitrogen import dose_doubts
 from gateway.agronomy.practice import soil_name
 from gateway.agronomy.quality import flags_of
@@ -28,6 +29,7 @@ def reasons_of(facts: Facts, row: Row, watered: Fill | None, book: RuleBook) -> 
             *_weather(facts),
             *facts.estimate.notes,
             *flags_of(facts.case, facts.practice.quality),
+            *losses_that_cannot_be(facts.case, facts.practice),
             *_unknowns(facts, book),
             *facts.threshold.reasons,
             *facts.standing.reasons,

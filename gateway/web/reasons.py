@@ -99,6 +99,10 @@ BESIDE: Final = {
     "snails": "Snails were seen, so the water must stay shallow.",
     "reading-marked-doubtful": "The office does not trust a reading.",
     "round-numbers-only": "The readings are round numbers only: is the tube really read?",
+    "loses-too-much": "Standing water goes faster than crop and soil can take it: a leaking bund, a"
+    " crab hole, or an outlet left open?",
+    "loses-too-little": "The water hardly falls on days without rain: a clogged tube, or irrigation"
+    " that nobody told of?",
     "fall-ignores-weather": "The water falls as fast in rain as without: is the tube really read?",
     "reader-plots-alike": "One reader reports the same level from several plots: are their tubes"
     " really read?",
@@ -149,6 +153,8 @@ CONCERNS: Final = {
     "readings-unexplained": "readings do not fit each other",
     "reading-doubted": "a reading that nothing explains",
     "falls-too-fast": "water falls too fast",
+    "loses-too-much": "a leaking bund?",
+    "loses-too-little": "a clogged tube, or irrigation not told?",
     "same-number-again": "the same number again and again",
     "round-numbers-only": "round numbers only",
     "fall-ignores-weather": "falls as if it never rained",

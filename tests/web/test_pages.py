@@ -132,15 +132,30 @@ def test_a_plot_without_a_crop_or_a_reading_has_a_page_too(place, officer):
     assert "No crop is on record" in officer.get("/plots/K02").text
 
 
+def looked_into(html: str) -> list[str]:
+    """What stands in the list of plots under To look into, plot by plot."""
+    return re.findall('data-label="To look into">([^<]*)<', html)
+
+
 def test_readings_that_look_made_up_are_listed_for_the_office(place, officer):
     for _ in range(4):
         texted(place, "H07 -12")
         place.clock.move(timedelta(days=1))
     texted(place, "H07 -12")
-    assert "the same number again and again" in officer.get("/plots").text
+    assert looked_into(officer.get("/plots").text) == ["the same number again and again"]
     assert ">H07<" in officer.get("/plots?concern=same-number-again").text
     assert ">H07<" not in officer.get("/plots?concern=falls-too-fast").text
     assert "is the tube really read?" in officer.get("/plots/H07").text
+
+
+def test_a_bund_that_leaks_day_after_day_is_listed_for_the_office(place, officer):
+    for level in (1, 2, 1, 0.5):
+        texted(place, "H07 flooded")
+        place.clock.move(timedelta(days=1))
+        texted(place, f"H07 {level} above")
+        place.clock.move(timedelta(days=1))
+    assert looked_into(officer.get("/plots?concern=loses-too-much").text) == ["a leaking bund?"]
+    assert "a crab hole" in officer.get("/plots/H07").text
 
 
 def test_a_reader_whose_plots_are_all_alike_is_named_on_their_pages(place, officer):
