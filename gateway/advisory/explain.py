@@ -2,12 +2,13 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from datetime import date
 
 from gateway.advisory.advise import word_given
 from gateway.advisory.errors import PapersOutlived
 from gateway.advisory.papers import unseal_words
 from gateway.advisory.ports import Store
-from gateway.advisory.records import AdviceRecord
+from gateway.advisory.records import AdviceRecord, BookRow
 from gateway.agronomy.advice import Advice
 from gateway.agronomy.case import Case
 from gateway.agronomy.judge import judge
@@ -17,12 +18,18 @@ from gateway.messages.catalogue import UnknownMessage
 
 @dataclass(frozen=True, slots=True)
 class Explanation:
-    """The record, the case as it was known then, and what judging it again gives."""
+    """The record, the case as it was known then, and what judging it again gives.
+
+    ``rows`` are those of the season's book as known then, replaced ones too; ``zone`` is the
+    scheme's.
+    """
 
     record: AdviceRecord
     case: Case
     again: Advice
     text_again: str
+    zone: str
+    rows: tuple[BookRow, ...]
 
     @property
     def same(self) -> bool:
@@ -42,6 +49,8 @@ class Explain:
         with self.store.begin(write=False) as unit:
             record = unit.advices.get(advice_id)
             case = unit.books.case_again(record.plot_id, record.setting, record.as_of)
+            rows = unit.books.rows(record.plot_id, record.as_of)
+            zone = next(s.zone for s in unit.schemes.all() if s.id == record.scheme_id)
             rules = self.rules_from(record.rules_digest, unit.advices.paper(record.rules_digest))
             words = unit.advices.paper(record.words_digest)
         catalogue = unseal_words(record.language, record.words_digest, words)
@@ -50,4 +59,13 @@ class Explain:
             text = word_given(again, catalogue, rules, record.topic)
         except UnknownMessage as error:
             raise PapersOutlived("words", record.words_digest, error.args[0]) from error
-        return Explanation(record, case, again, text)
+        return Explanation(record, case, again, text, zone, _of_season(rows, case))
+
+
+def _of_season(rows: list[BookRow], case: Case) -> tuple[BookRow, ...]:
+    """What the case was made of, and what was replaced among it."""
+    counted = set(case.events)
+    first = min((event.on for event in case.events), default=date.min)
+    return tuple(
+        row for row in rows if row.event in counted or (row.superseded and row.event.on >= first)
+    )

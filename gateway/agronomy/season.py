@@ -33,6 +33,11 @@ class Approval:
     source: str | None = None
     plan: str | None = None
 
+    def __str__(self) -> str:
+        named = f"plan {self.plan}, " if self.plan else ""
+        day = f" on {self.on}" if self.on else ""
+        return f"{named}approved by {self.by}{day}" + (f", {self.source}" if self.source else "")
+
 
 @dataclass(frozen=True, slots=True)
 class Season:

@@ -1,22 +1,28 @@
 """An advice explained on the command line, in plain lines."""
 
+from collections.abc import Iterator
 from dataclasses import asdict
-from datetime import date
+from datetime import date, datetime
+from zoneinfo import ZoneInfo
 
 from gateway.advisory.explain import Explanation
+from gateway.advisory.records import BookRow, Setting
 from gateway.agronomy.book import Event
 
 
 def explain_text(explanation: Explanation) -> str:
     """What was known, what was judged, what was said, and whether it comes out the same again."""
-    record, case, again = explanation.record, explanation.case, explanation.again
+    record, again = explanation.record, explanation.again
     lines = [
-        f"advice {record.id} for plot {record.setting.plot.code}, as of {record.as_of.isoformat()}",
+        f"advice {record.id} for plot {record.setting.plot.code}, "
+        f"as of {_local(record.as_of, explanation.zone)}",
+        f"all times are those of {explanation.zone}",
         f"rules {record.rules_digest[:12]}, words {record.words_digest[:12]} ({record.language})",
         "",
         "known of the plot by then:",
-        *(f"  {_event(event)}" for event in case.events),
-        *(["  nothing"] if not case.events else []),
+        *(f"  {_row(row, explanation.zone)}" for row in explanation.rows),
+        *(["  nothing"] if not explanation.rows else []),
+        *_allowed(record.setting),
         "",
         f"stage {again.stage}, action {again.action}",
         f"reasons: {', '.join(again.reasons)}",
@@ -27,6 +33,24 @@ def explain_text(explanation: Explanation) -> str:
         "the same" if explanation.same else "not the same",
     ]
     return "\n".join(lines)
+
+
+def _allowed(setting: Setting) -> Iterator[str]:
+    """Who answers for the dry limit and for the nitrogen, where somebody is named."""
+    raised, season = setting.plot.threshold_raised, setting.season
+    if raised is not None:
+        yield f"deeper dry limit {setting.plot.threshold_cm:g} cm: {raised}"
+    if season is not None and season.nitrogen:
+        yield f"nitrogen: {season.nitrogen_approved or 'nobody is named who approved it'}"
+
+
+def _local(moment: datetime, zone: str) -> str:
+    return moment.astimezone(ZoneInfo(zone)).strftime("%Y-%m-%d %H:%M")
+
+
+def _row(row: BookRow, zone: str) -> str:
+    gone = ", replaced by then" if row.superseded else ""
+    return f"{_event(row.event)} (written {_local(row.recorded_at, zone)} by {row.by}{gone})"
 
 
 def _event(event: Event) -> str:

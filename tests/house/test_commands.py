@@ -10,7 +10,7 @@ import pytest
 
 from gateway.settings import Settings, shipped
 from tests.house.serving import PASSWORD, run, settings
-from tests.houses import READER, open_test_house
+from tests.houses import PLAN, READER, open_test_house
 
 FROM = READER.reveal()
 
@@ -34,6 +34,28 @@ def test_a_text_is_answered_and_its_advice_can_be_given_again(environment: dict[
     assert explained.returncode == 0, explained.stderr
     assert explained.stdout.rstrip().endswith("the same")
     assert FROM[2:] not in explained.stdout + explained.stderr
+
+
+def test_an_explanation_is_told_in_the_scheme_s_time_with_what_was_replaced(
+    sqlite_url: str,
+) -> None:
+    home = open_test_house(sqlite_url)
+    home.add_plot("H07", READER, plan=PLAN)
+    home.text(READER, "H07 -18")
+    home.text(READER, "WRONG")
+    home.text(READER, "H07 -11")
+    home.house.store.close()
+    first, last = (run(settings(sqlite_url), "explain", number).stdout for number in ("1", "2"))
+    assert "as of 2026-03-10 09:00" in first.splitlines()[0]
+    assert first.splitlines()[1] == "all times are those of Asia/Manila"
+    assert "2026-03-10 09:00 reading level_cm=-18.0 (written 2026-03-10 09:00 by reader)" in first
+    assert "level_cm=-18.0 (written 2026-03-10 09:00 by reader, replaced by then)" in last
+    assert "level_cm=-11.0 (written 2026-03-10 09:00 by reader)" in last
+    assert (
+        "nitrogen: plan Invented plan, approved by A. Approver on 2026-01-05, "
+        "plan of the invented office"
+    ) in last
+    assert last.rstrip().endswith("the same")
 
 
 def test_an_advice_under_rules_that_are_read_no_more_is_refused_in_words(
