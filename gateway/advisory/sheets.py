@@ -54,6 +54,7 @@ class WeatherBounds:
     sun_h: Span
     radiation_mj: Span
     wind_height_m: Span
+    rhmean: Span
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,7 +25,8 @@ UNITS: Final = {
     "radiation_mj": "MJ/m2",
 }
 HEIGHT: Final = "wind_height_m"
-COLUMNS: Final = ("on", *VALUES, HEIGHT)
+MEAN: Final = "rhmean"
+COLUMNS: Final = ("on", *VALUES, HEIGHT, MEAN)
 IN_ORDER: Final = (("tmin", "tmax"), ("rhmin", "rhmax"))
 
 
@@ -58,12 +59,15 @@ def _read(
 
 def _values(cells: Cells, bounds: SheetBounds, height_m: float) -> dict[str, Any]:
     told = {name: cells.number(name, getattr(bounds.weather, name), UNITS[name]) for name in VALUES}
-    if not any(cells.has(name) for name in VALUES):
+    mean = cells.number(MEAN, bounds.weather.rhmean, UNITS["rhmax"])
+    if not any(cells.has(name) for name in (*VALUES, MEAN)):
         cells.fail("on", f"tells nothing of its day; need one of {', '.join(VALUES)}")
     for low, high in IN_ORDER:
         least, most = told[low], told[high]
         if least is not None and most is not None and least > most:
             cells.fail(low, f"{least:g} must not lie above {high}, {most:g}")
+    if mean is not None and told["rhmin"] is None and told["rhmax"] is None:
+        told |= {"rhmin": mean, "rhmax": mean}  # FAO-56 eq. 17 with both alike is its eq. 19
     return told | {"wind_ms": _wind(cells, told["wind_ms"], bounds, height_m)}
 
 

@@ -60,6 +60,8 @@ def _dried(drained: tuple[float, ...]) -> str:
     if not drained:
         return "It has not fallen below the surface between two floodings."
     days = ", ".join(f"{each:.0f}" for each in drained)
+    if len(drained) == 1:
+        return f"It fell below the surface once, for {days} {'day' if days == '1' else 'days'}."
     return f"It fell below the surface {len(drained)} times, for {days} days."
 
 

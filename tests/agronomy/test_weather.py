@@ -50,6 +50,11 @@ def test_example_5_vapour_pressure_from_humidity_at_both_ends() -> None:
     assert air.vapour(18, 25, 54, 82) == pytest.approx(1.70, abs=0.005)
 
 
+def test_example_5_vapour_pressure_from_a_mean_humidity() -> None:
+    """A mean of 68 % stands for both ends: eq. 19."""
+    assert air.vapour(18, 25, 68, 68) == pytest.approx(1.78, abs=0.005)
+
+
 def test_example_8_radiation_above_the_air_at_20_south_on_3_september() -> None:
     assert sun.relative_distance(246) == pytest.approx(0.985, abs=0.0005)
     assert sun.declination(246) == pytest.approx(0.120, abs=0.0005)

@@ -41,6 +41,25 @@ def test_every_value_of_a_day_is_taken(tmp_path: Path) -> None:
     assert (sheet.name, sheet.days) == ("sheet.csv", ((2, day),))
 
 
+@pytest.mark.parametrize(
+    ("cells", "humidity"),
+    [("68,,", (68, 68)), ("68,54,82", (54, 82)), (",54,", (54, None)), ("68,,82", (None, 82))],
+)
+def test_a_mean_humidity_serves_where_nothing_else_is_told(
+    tmp_path: Path, cells: str, humidity: tuple[float | None, float | None]
+) -> None:
+    text = f"on,rhmean,rhmin,rhmax\n2026-03-09,{cells}\n"
+    ((_, day),) = read_weather(write(tmp_path, text), BOUNDS, TODAY).days
+    assert (day.rhmin, day.rhmax) == humidity
+
+
+def test_wind_of_another_height_comes_to_two_metres(tmp_path: Path) -> None:
+    """10 km/h at 10 m is 2.078 m/s at 2 m: FAO-56 example 18."""
+    text = f"on,wind_ms,wind_height_m\n2026-03-08,2,\n2026-03-09,{10 / 3.6:.6f},10\n"
+    days = [day for _, day in read_weather(write(tmp_path, text), BOUNDS, TODAY).days]
+    assert [day.wind_ms for day in days] == [2, pytest.approx(2.078, abs=0.001)]
+
+
 WRONG = {
     "fahrenheit": ("tmax", "88", "2 tmax: need -30 to 57 degrees C, got '88'"),
     "wind in km/h": ("wind_ms", "72", "2 wind_ms: need 0 to 40 m/s, got '72'"),

@@ -65,6 +65,8 @@ def test_no_more_is_said_of_the_difference_than_its_band_bears(less: Band, said:
 def test_a_plot_that_never_dried_is_said_to_have_stayed_wet() -> None:
     [*_, last] = account_words(replace(ACCOUNT, drained=()))
     assert last == "It has not fallen below the surface between two floodings."
+    [*_, once] = account_words(replace(ACCOUNT, drained=(3.2,)))
+    assert once == "It fell below the surface once, for 3 days."
 
 
 def test_methane_is_said_as_a_range_beside_the_flooded_one() -> None:
