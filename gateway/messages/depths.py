@@ -106,7 +106,7 @@ def _nought(items: list[Item], number: Number, signs: set[int], habit: Habit) ->
 def _level_said(items: list[Item], number: Number) -> bool:
     """Whether an unsigned zero stands for a level: beside its plot, or with no other matter."""
     after = items[number.at + 1].role if number.at + 1 < len(items) else ""
-    if after in _COUNTED or counts(items, number):
+    if after in _COUNTED or after == "filler" or counts(items, number):  # "0 water": dry?
         return False
     if any(item.role == "own" for item in items[max(0, number.at - 1) : number.at + 2]):
         return True

@@ -4,13 +4,16 @@ from functools import lru_cache
 
 from gateway.messages.vocabulary import STRICT, Term, Vocabulary
 
+_LONG = 9
+
 
 def meant(word: str, vocabulary: Vocabulary) -> str:
     """The word itself where it is known, else the one known word that it is a slip of.
 
     A slip keeps the first letter. One letter may be missing, doubled, wrong or swapped; in words
-    of seven letters and more two of them, unless the word tells where the water stands. Nothing
-    is guessed when two words of different meaning are as near, or when the near one is barred.
+    of nine letters and more two of them, unless the word tells where the water stands: in shorter
+    ones two lead from one common word to another ("having", "heading"). Nothing is guessed when
+    two words of different meaning are as near, or when the near one is barred.
     """
     if word in vocabulary.known or word in vocabulary.skip or not 4 <= len(word) <= 20:
         return word
@@ -43,7 +46,7 @@ def _term(word: str, vocabulary: Vocabulary) -> Term | None:
 def _allowed(target: str, vocabulary: Vocabulary) -> int:
     term = _term(target, vocabulary)
     strict = term is not None and term.role in STRICT
-    return 1 if strict or len(target) < 7 else 2
+    return 1 if strict or len(target) < _LONG else 2
 
 
 @lru_cache(maxsize=8192)

@@ -2,6 +2,7 @@
 
 from gateway.messages.items import Item
 from gateway.messages.levelnumbers import STAND
+from gateway.messages.mends import denied_after
 from gateway.messages.said import Said
 
 _TELLS = frozenset(("below", "above", "rim", "vague", "filling", "change"))
@@ -23,6 +24,7 @@ def without_number(items: list[Item], changed: bool) -> list[Said]:
     if level and not STAND & set(roles) and "vague" not in roles:
         at, clause = level[0], items[level[0]].clause
         denied = items[at].doubted or (at > 0 and roles[at - 1] in DENIES)
+        denied = denied or denied_after(items, at)
         return [Said(about="number") if denied else Said(level_cm=0.0, at=at, clause=clause)]
     tells = any(role in _TELLS for role in roles)
     return [Said(about="number")] if tells else []
@@ -33,6 +35,7 @@ def _dry(items: list[Item], at: int, roles: list[str]) -> Said:
     doubted = (
         items[at].doubted
         or DENIES & set(before)
+        or denied_after(items, at)
         or "vague" in roles
         or {"compare", "or"} & set(before)
     )

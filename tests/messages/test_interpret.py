@@ -321,6 +321,16 @@ def test_a_number_before_a_plan_is_asked_about_and_not_lost(plan: str) -> None:
     assert interpret(f"B07 -12 {plan}", _ONE, _ENGLISH).readings == (Reading("B07", -12.0),)
 
 
+@pytest.mark.parametrize(
+    "word", ["having", "staying", "remaining", "watched", "flowing", "pending", "refused", "saying"]
+)
+def test_a_common_word_is_no_slip_of_a_report(word: str) -> None:
+    """Found by trying the words of other people's prose, by number of occurrences."""
+    heard = interpret(f"B07 -12 {word}", _ONE, _ENGLISH)
+    assert heard.readings == (Reading("B07", -12.0),)
+    assert not heard.meanings
+
+
 def test_inches_are_2_54_cm_by_definition() -> None:
     """International inch of 1959: 25.4 mm exactly."""
     assert interpret("B07 -4 inch", _ONE, _ENGLISH).readings == (Reading("B07", -10.16),)

@@ -115,7 +115,8 @@ def test_every_minus_sign_of_the_file_is_a_minus() -> None:
     [
         ("belwo", "below"),
         ("abvoe", "above"),
-        ("floded", "flooded"),
+        ("floodde", "flooded"),
+        ("floded", "floded"),
         ("fertlizer", "fertilizer"),
         ("harvsted", "harvested"),
         ("needs", "needs"),
@@ -126,6 +127,12 @@ def test_every_minus_sign_of_the_file_is_a_minus() -> None:
         ("train", "train"),
         ("stopt", "stopt"),
         ("leaves", "leaves"),
+        ("having", "having"),
+        ("staying", "staying"),
+        ("flowing", "flowing"),
+        ("pending", "pending"),
+        ("remaining", "remaining"),
+        ("withered", "withered"),
         ("tweve", "tweve"),
     ],
 )
