@@ -7,7 +7,7 @@ import pytest
 from gateway.flowfiles.catalogues import load_catalogues
 from gateway.messages.catalogue import Catalogue
 from gateway.messages.heard import Ask
-from gateway.messages.segments import count_segments
+from gateway.messages.segments import is_routine
 from gateway.messages.wording import word_ask
 from tests.wording.conftest import LOCALES
 
@@ -72,7 +72,7 @@ def test_a_phone_without_plots_gets_an_example_without_a_plot(english: Catalogue
 
 
 @pytest.mark.parametrize("language", sorted(SHIPPED))
-def test_every_question_is_one_segment_without_a_gap(language: str) -> None:
+def test_every_question_is_one_routine_text_without_a_gap(language: str) -> None:
     plots = [f"ABCDEF{number:02}" for number in range(9)]
     for about, plot, count, own in itertools.product(
         ABOUTS, (None, plots[0]), range(5), (0, 1, 2, 9)
@@ -80,7 +80,7 @@ def test_every_question_is_one_segment_without_a_gap(language: str) -> None:
         levels = (-20.5, 20.5, -12.5, 0.0, 3.0)[:count]
         for candidates in (levels, tuple(plots[:count]), tuple(plots)):
             text = word_ask(Ask(plot, about, candidates), SHIPPED[language], tuple(plots[:own]))
-            assert count_segments(text).segments == 1, text
+            assert is_routine(text), text
             assert "{" not in text
             assert not text.startswith(":"), text
             assert "  " not in text
