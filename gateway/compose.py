@@ -14,6 +14,7 @@ from flask import Flask
 from gateway import __version__
 from gateway.advisory.ahead import Ahead
 from gateway.advisory.answer import Answer
+from gateway.advisory.attention import Attend
 from gateway.advisory.carrier_profile import CarrierProfile
 from gateway.advisory.dial import Dialling
 from gateway.advisory.dispatch import Dispatch
@@ -22,7 +23,7 @@ from gateway.advisory.explain import Explain
 from gateway.advisory.mayleave import MayLeave
 from gateway.advisory.number import hide_numbers
 from gateway.advisory.owe import Owe
-from gateway.advisory.papers import Papers, seal_words
+from gateway.advisory.papers import Papers, plain_forms, seal_words
 from gateway.advisory.ports import Carrier, Clock, Listener, Unit
 from gateway.advisory.receive import Receive
 from gateway.advisory.records import Scheme
@@ -36,9 +37,11 @@ from gateway.flowfiles.calendar import load_duties
 from gateway.flowfiles.carriers import load_carriers
 from gateway.flowfiles.catalogues import load_catalogues
 from gateway.flowfiles.customs import load_customs
+from gateway.flowfiles.letters import load_letters
 from gateway.flowfiles.menu import load_menu
 from gateway.flowfiles.rules import load_rulebook, rulebook_of_then
 from gateway.flowfiles.vocabulary import load_vocabularies
+from gateway.messages.letters import languages_among
 from gateway.scheduler import Ticker
 from gateway.settings import Settings, SettingsError
 from gateway.store.cipher import Keys
@@ -72,13 +75,16 @@ def open_log(level: str) -> None:
 
 def read_papers(flows: Path, locales: Path) -> Papers:
     """Everything that files decide. Raises FlowError with file, line and cure."""
+    found = {code: seal_words(words) for code, words in load_catalogues(locales).items()}
     return Papers(
         rules=load_rulebook(flows),
         vocabularies=load_vocabularies(flows),
-        catalogues={c: seal_words(words) for c, words in load_catalogues(locales).items()},
+        catalogues={language: found[language] for language in languages_among(found)},
         customs=load_customs(flows),
         duties=load_duties(flows),
         menu=load_menu(flows),
+        plain=plain_forms(found),
+        letters=load_letters(flows),
     )
 
 
@@ -115,7 +121,7 @@ class House:
         papers = read_papers(self.settings.flows, self.settings.locales)
         with self.store.begin() as unit:
             unit.advices.keep_paper(papers.rules.digest, papers.rules.files)
-            for catalogue in papers.catalogues.values():
+            for catalogue in (*papers.catalogues.values(), *papers.plain.values()):
                 unit.advices.keep_paper(catalogue.digest, catalogue.words)
             unit.commit()
         return papers
@@ -270,6 +276,7 @@ class House:
                 plot_page=ReportPlot(self.store, self.store.views, self.clock, self.papers),
                 calendar=self.store.calendar_views,
                 ahead=Ahead(self.store, self.store.calendar_views, self.clock, self.papers),
+                attend=Attend(self.store.attention_views, self.clock, self.papers),
                 silence=Silence(self.store.calendar_views, self.clock, self.papers),
                 duties=self.papers.duties.duties,
                 clock=self.clock,

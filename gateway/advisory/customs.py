@@ -17,6 +17,7 @@ class Customs:
     strangers_a_day: int
     unclear_a_day: int
     reading_late_days: int
+    no_water_days: int
     lease: timedelta
     most_at_once: int
     try_again: tuple[timedelta, ...]

@@ -17,6 +17,7 @@ def load_customs(flows: Path) -> Customs:
         "strangers",
         "unclear_most_a_day",
         "reading_late_days",
+        "no_water_days",
         "dispatch",
         "dialogue_resume_minutes",
     )
@@ -33,6 +34,7 @@ def load_customs(flows: Path) -> Customs:
         strangers_a_day=strangers.need("most_a_day").whole(0, 100_000),
         unclear_a_day=top.need("unclear_most_a_day").whole(0, 50),
         reading_late_days=top.need("reading_late_days").whole(0, 60, "days"),
+        no_water_days=top.need("no_water_days").whole(1, 60, "days"),
         lease=timedelta(seconds=sending.need("lease_seconds").whole(5, 3600, "seconds")),
         most_at_once=sending.need("most_at_once").whole(1, 1000),
         try_again=_waits(sending.need("try_again_minutes")),

@@ -18,6 +18,7 @@ from gateway.web import (
     plots,
     shown,
     signin,
+    today,
     unclear,
     words,
 )
@@ -50,7 +51,7 @@ def create_app(desk: Desk) -> Flask:
     app.before_request(guard.check_visitor)
     app.after_request(headers.close_doors)
     faults.register(app)
-    for room in (callbacks, signin, account, health, log, unclear, plots, calendar):
+    for room in (callbacks, signin, account, health, log, today, unclear, plots, calendar):
         app.register_blueprint(room.routes)
     if desk.phones is not None:
         app.register_blueprint(phones.routes)
@@ -73,6 +74,7 @@ def _teach_words(app: Flask) -> None:
         action_word=words.action_word,
         kind_word=words.kind_word,
         event_word=words.event_word,
+        source_word=words.source_word,
         level_words=words.level_words,
         reckoned_words=words.reckoned_words,
         band_words=words.band_words,

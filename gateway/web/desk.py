@@ -6,6 +6,7 @@ from typing import Any, Protocol, cast
 
 from flask import current_app
 
+from gateway.advisory.attention import Attention
 from gateway.advisory.calendarviews import CalendarFilter, CalendarViews, Coming, SilentLine
 from gateway.advisory.duties import DutyRule
 from gateway.advisory.number import Number
@@ -46,6 +47,7 @@ class Desk:
     ahead: Callable[[Scheme, CalendarFilter, int], Coming]
     silence: Callable[[Scheme], list[SilentLine]]
     duties: Mapping[str, DutyRule]
+    attend: Callable[[Scheme], Attention]
     clock: Clock
     secret_key: str
     health: Callable[[], dict[str, Any]]

@@ -77,6 +77,18 @@ EVENTS: Final = {
 }
 
 
+SOURCES: Final = {
+    "gravity-turn": "turns of the outlet",
+    "own-pump": "a pump of the grower's own",
+    "hired-pump": "a hired pump",
+}
+
+
+def source_word(source: str | None) -> str:
+    """Where a plot's water comes from."""
+    return "not known" if source is None else SOURCES.get(source, source)
+
+
 def state_word(state: str, why: str = "") -> str:
     """What the office calls a state of a text out; ``why`` are the words kept beside it."""
     given_up = GIVEN_UP.get(why) if state == "expired" else None
