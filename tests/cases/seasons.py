@@ -54,11 +54,6 @@ def is_in_flower(line: Line) -> bool:
     return bool(peaks) and abs(day_of(line) - max(peaks)[1]) <= (WINDOW if even else SEEDED_WINDOW)
 
 
-def last_level(line: Line) -> float:
-    """The last level that was read, in cm."""
-    return float(told(line, "reading")[-1][1]["level_cm"])
-
-
 def with_level(line: Line, level: float) -> Line:
     """The line with another reading of today in the place of its last one."""
     before = [e for e in line["events"] if (e["kind"], e["on"]) != ("reading", line["as_of"])]
