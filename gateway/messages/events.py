@@ -13,6 +13,7 @@ _DEPTH_LINK = _LINK | {"above", "comma", "own", "day", "weekday", "date"}
 _CODES_AS_VALUE = ("outlet-open", "outlet-shut")
 _DENIES = ("not", "no")
 _DENIES_BEFORE = (*_DENIES, "not-before")
+_BETWEEN = frozenset(("unknown", "plain", "filler", "action"))
 # "0 urea" may be none of it, or a level of 0 and urea: such an event is not heard.
 _COUNTED = ("nitrogen", "weeds", "snails", "spray", "rain")
 _ONCE = ("nitrogen", "done", "outlet-open", "outlet-shut")
@@ -73,7 +74,14 @@ def _after_nought(items: list[Item], at: int) -> bool:
 def _denied_after(items: list[Item], at: int) -> bool:
     """ "urea: no", "heads not out"; but "no 12 below" after an event speaks of the level."""
     roles = [item.role for item in items[at + 1 : at + 3]]
-    return bool(roles) and roles[0] in _DENIES_BEFORE and "amount" not in roles
+    if bool(roles) and roles[0] in _DENIES_BEFORE and "amount" not in roles:
+        return True
+    behind = beside(items, at, 1, _BETWEEN)
+    return behind is not None and items[behind].role == "not-before" and _same(items, at, behind)
+
+
+def _same(items: list[Item], at: int, other: int) -> bool:
+    return items[at].clause == items[other].clause
 
 
 def _kept(events: list[Event], numbers: bool) -> list[Event]:
@@ -128,12 +136,12 @@ def _preceding(items: list[Item], at: int) -> int | None:
 
 def _directed(items: list[Item], at: int, roles: tuple[str, ...]) -> bool:
     near = items[max(0, at - 1) : at] + items[at + 1 : at + 3]
-    return any(x.role in roles for x in near)
+    return any(x.role in roles for x in near if x.clause == items[at].clause)
 
 
 def _flood_depth(event: Event, items: list[Item], at: int, taken: Taken) -> None:
     """ "Flooded to 5 cm", "flooded, now 5 above": the depth that stands after the flooding."""
-    i = _following(items, at, _DEPTH_LINK)
+    i = _following(items, at, _DEPTH_LINK) or _up_to(items, at)
     amount = items[i].amount if i is not None else None
     if i is None or amount is None or not amount.length:
         return
@@ -149,8 +157,14 @@ def _flood_depth(event: Event, items: list[Item], at: int, taken: Taken) -> None
         return
     if amount.sure:
         event.value, event.unit = amount.cm, "cm"
-        taken.used.update(range(at + 1, i + 1))
+        taken.used.update(range(min(at + 1, i), max(at, i + 1)))
         taken.used.update(k for k in (i + 1, i + 2) if k < len(items) and items[k].role == "above")
+
+
+def _up_to(items: list[Item], at: int) -> int | None:
+    """The number right before a word that says up to it ("5 सेमी तक पानी दिया")."""
+    told = at > 1 and items[at - 1].role == "to-before" and items[at - 2].role == "amount"
+    return at - 2 if told else None
 
 
 def _began_anew(items: list[Item], at: int, number: int) -> bool:

@@ -54,11 +54,15 @@ class Incoming:
 
     def spoken(self) -> list[str]:
         """The words, slips mended, without plots and, where more is said, without courtesies."""
-        taken = {item.at for item in self.items if item.role == "polite"}
         codes = self._code_words()
         every = [w for at, w in enumerate(self.words) if w and at not in codes]
-        kind = [w for at, w in enumerate(self.words) if w and at not in codes | taken]
+        taken = codes | self.courtesies()
+        kind = [w for at, w in enumerate(self.words) if w and at not in taken]
         return kind or every
+
+    def courtesies(self) -> set[int]:
+        """Places of words that are only polite ("merci beaucoup")."""
+        return {at for item in self.items if item.role == "polite" for at in item.places()}
 
     def _code_words(self) -> set[int]:
         """Places of words that are letters of a plot code."""

@@ -173,7 +173,7 @@ class Itemiser:
         term, end = self._phrase(at)
         number = word_amount(self.tokens, at, self.vocabulary)
         if term is not None and (number is None or term.role not in WEAK or end > at + 1):
-            self._put(term.role, at, value=term.value, detail=term.detail)
+            self._put(term.role, at, value=term.value, detail=term.detail, until=end)
             for inside in range(at + 1, end):
                 if inside in self.named:
                     self._put("own", inside, codes=self.named[inside][0])

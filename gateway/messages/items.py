@@ -28,6 +28,11 @@ class Item:
     asked: bool = False
     doubted: bool = False
     in_words: bool = False
+    until: int = 0
+
+    def places(self) -> range:
+        """The tokens that the item takes, at least its first (``until``: where its phrase ends)."""
+        return range(self.at, max(self.until, self.at + 1))
 
 
 def beside(items: list[Item], at: int, step: int, passed: frozenset[str]) -> int | None:

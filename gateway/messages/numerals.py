@@ -169,8 +169,8 @@ def _named_unit(
 def _spelled_out(tokens: list[Token], at: int, vocabulary: Vocabulary) -> tuple[float | None, int]:
     """The longest number word at ``at`` ("dua belas", "mười hai"), and the token after it."""
     for end in range(min(at + _LONGEST_NUMBER, len(tokens)), at, -1):
-        written = " ".join(token.text for token in tokens[at:end])
-        found = vocabulary.numbers.get(written)
+        parts = [token.text for token in tokens[at:end] if token.text != "-" or not token.glued]
+        found = vocabulary.numbers.get(" ".join(parts)) if tokens[end - 1].shape == "word" else None
         if found is not None:
             return found, end
     return None, at

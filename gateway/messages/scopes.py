@@ -25,7 +25,8 @@ def mark_asked(items: list[Item], questioned: set[int], opened: set[int]) -> lis
     spans: list[tuple[int, int]] = []
     for clause in _clauses(items):
         number = clause[0].clause
-        start = 0 if number in questioned & opened else _question_start(clause)
+        behind = any(item.role == "question-before" for item in clause)
+        start = 0 if behind or number in questioned & opened else _question_start(clause)
         if start is None and number in questioned and any(item.role == "mend" for item in clause):
             start = 0
         if start is not None:

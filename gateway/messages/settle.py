@@ -123,8 +123,10 @@ def _led(spoken: list[str], vocabulary: Vocabulary) -> bool:
 def _yes_or_no(rest: list[Item], words: list[str], vocabulary: Vocabulary) -> str | None:
     """yes or no, said alone or with nothing but courtesies ("yes it is", "no thanks")."""
     whole = vocabulary.whole
-    spoken = " ".join(w for w in words if w and w not in vocabulary.skip)
-    kinds = {whole[word][0] for word in [spoken] if word in whole}
+    spoken = [w for w in words if w and w not in vocabulary.skip]
+    kinds = {whole[word][0] for word in [" ".join(spoken)] if word in whole}
+    if spoken and all(whole.get(word, ("",))[0] == "yes" for word in spoken):
+        kinds.add("yes")
     if all(item.role in ("no", "not", "not-before") for item in rest):
         kinds |= {whole[word][0] for word in words if word in whole}
     kinds &= {"yes", "no"}

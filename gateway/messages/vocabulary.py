@@ -25,6 +25,7 @@ ROLES = (
     "compare",
     "deep",
     "to",
+    "to-before",
     "or",
     "and",
     "not",
@@ -41,6 +42,7 @@ ROLES = (
     "elsewhere",
     "question",
     "question-first",
+    "question-before",
     "future",
     "want",
     "person",
@@ -57,7 +59,8 @@ class Term:
 
     Roles are those of ROLES, and ``day`` (value: today, yesterday, ago, or days back as "-2"),
     ``weekday`` (0 is Monday) and ``event`` (value: the kind, detail: few or many). ``not``
-    denies what stands after it, ``not-before`` what stands before it.
+    denies what stands after it, ``not-before`` what stands before it; ``question-before`` makes a
+    question of its whole clause; ``to-before`` says up to the number before it.
     """
 
     role: str

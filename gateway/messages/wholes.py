@@ -41,7 +41,10 @@ def _settled(said: Incoming) -> Heard | None:
     if pending is None or (said.sender.plots and not _still_theirs(said, pending)):
         return None
     codes = said.codes if said.sender.plots else codes_of((pending.plot or "",))
-    return settle(said.items, said.words, pending, codes, said.vocabulary)
+    phrases = [item.places() for item in said.items if item.role == "polite"]
+    courtesies = {at for places in phrases if len(places) > 1 for at in places}
+    words = [word for at, word in enumerate(said.words) if at not in courtesies]
+    return settle(said.items, words, pending, codes, said.vocabulary)
 
 
 def _still_theirs(said: Incoming, pending: Pending) -> bool:

@@ -1,0 +1,54 @@
+"""The invented texts of each language, and how an answer is held against what was expected."""
+
+import json
+from pathlib import Path
+from typing import Any
+
+FOLDER = Path(__file__).resolve().parents[1] / "corpus"
+LANGUAGES = ("bn", "fil", "fr", "hi", "id", "vi")
+"""Those beside English; each has a corpus written before a word of it was understood, and one of
+texts that tempt a hasty reader, written before its words were tried on them."""
+
+KINDS = ("blind", "second-look")
+
+
+def cases_of(*names: str) -> list[dict[str, Any]]:
+    """The lines of corpus files, one case each."""
+    lines = (line for n in names for line in (FOLDER / n).read_text("utf-8").splitlines())
+    return [json.loads(line) for line in lines]
+
+
+def fits(found: dict[str, Any], wanted: dict[str, Any]) -> bool:
+    """Whether all that is wanted is found; a list stands for any of its values."""
+
+    def alike(key: str, value: Any) -> bool:
+        any_of = isinstance(value, list) and key != "candidates"
+        return found.get(key) in value if any_of else bool(found.get(key) == value)
+
+    return all(alike(key, value) for key, value in wanted.items())
+
+
+def differences(expected: dict[str, Any], got: dict[str, Any]) -> list[str]:
+    """Where ``got`` differs; each expected part lists only the fields that matter."""
+    wrong = []
+    if not fits(got, {"outcome": expected["outcome"]}):
+        wrong.append(f"outcome {got['outcome']}")
+    for part in ("readings", "meanings", "ask"):
+        if part not in expected:
+            continue
+        found = list(got[part])
+        for one in expected[part]:
+            one = {"dry": False, **one} if part == "readings" else one
+            like = [f for f in found if fits(f, one)]
+            if like:
+                found.remove(like[0])
+            else:
+                wrong.append(f"missing {part} {one}")
+        wrong += [f"unexpected {part} {f}" for f in found if not _may(part, f, expected)]
+    never = set(expected.get("never", ())) & {m["kind"] for m in got["meanings"]}
+    return wrong + [f"heard {kind}" for kind in never]
+
+
+def _may(part: str, found: dict[str, Any], expected: dict[str, Any]) -> bool:
+    allowed = expected.get("may_read", ()) if part == "readings" else ()
+    return any(fits(found, {"dry": False, **one}) for one in allowed)
