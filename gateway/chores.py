@@ -18,6 +18,7 @@ from gateway.flowfiles.carriers import load_carriers
 from gateway.flowfiles.catalogue_checks import check_catalogues
 from gateway.flowfiles.catalogues import load_catalogues
 from gateway.flowfiles.customs import load_customs
+from gateway.flowfiles.letters import check_letters, load_letters
 from gateway.flowfiles.menu import check_menu, load_menu
 from gateway.flowfiles.reader import FlowError
 from gateway.flowfiles.rules import load_rulebook
@@ -25,6 +26,7 @@ from gateway.flowfiles.sheets import load_sheet_bounds
 from gateway.flowfiles.vocabulary import load_vocabularies
 from gateway.flowfiles.vocabulary_checks import missing_words
 from gateway.flowfiles.weatherlink import load_weather_link
+from gateway.messages.letters import languages_among
 from gateway.settings import Settings
 from gateway.sources.weather import COLUMNS as WEATHER_COLUMNS
 from gateway.trial.clock import MovedClock
@@ -41,6 +43,7 @@ def mistakes_in(flows: Path, locales: Path) -> list[str]:
         lambda: load_customs(flows),
         lambda: load_duties(flows),
         lambda: load_menu(flows),
+        lambda: load_letters(flows),
         lambda: load_carriers(flows),
         lambda: load_sheet_bounds(flows),
         lambda: load_weather_link(flows, WEATHER_COLUMNS),
@@ -57,7 +60,8 @@ def mistakes_in(flows: Path, locales: Path) -> list[str]:
         return found
     found += missing_words(flows)
     catalogues = load_catalogues(locales)
-    return found + check_menu(flows, catalogues) + check_duties(flows, catalogues)
+    found += check_menu(flows, catalogues) + check_duties(flows, catalogues)
+    return found + check_letters(flows, languages_among(catalogues))
 
 
 def other_advice(house: House, live: Path, changed: Path) -> Comparison:

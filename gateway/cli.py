@@ -63,12 +63,14 @@ def advise(schema: bool, flows: Path | None) -> None:
     from gateway.flowfiles.rules import load_rulebook
     from gateway.lines.advise import advise_line, advise_schema
     from gateway.lines.pipe import serve_lines
+    from gateway.messages.letters import languages_among
     from gateway.messages.wording import word_advice
 
     if schema:
         return click.echo(json.dumps(advise_schema(), indent=2))
     rules = load_rulebook(flows or flows_folder())
-    catalogues = load_catalogues(locales_folder())
+    found = load_catalogues(locales_folder())
+    catalogues = {language: found[language] for language in languages_among(found)}
     return serve_lines(
         sys.stdin.buffer,
         sys.stdout,

@@ -32,12 +32,10 @@ def add_scheme(
 ) -> None:
     """Put a scheme on record."""
     from gateway.advisory.found import NewScheme, found_scheme
-    from gateway.flowfiles.catalogues import load_catalogues
 
     house = the_house()
-    languages = load_catalogues(house.settings.locales)
     new = NewScheme(code, name, short_name, zone, language, region)
-    added = found_scheme(house.store, house.clock, new, languages.keys())
+    added = found_scheme(house.store, house.clock, new, house.papers.catalogues.keys())
     click.echo(f"scheme {added.code} is on record, its days are those of {added.zone}")
 
 

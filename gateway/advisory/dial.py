@@ -73,4 +73,4 @@ class Dialling:
         self.receive(Inbound(dial.carrier, dial.sender, body, dial.at, reference))
 
     def _words(self, phone: Phone) -> Catalogue:
-        return self.papers.catalogue(phone.language)
+        return self.papers.catalogue(phone.language, phone.letters)

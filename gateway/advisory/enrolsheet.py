@@ -16,6 +16,7 @@ from gateway.advisory.register import OnRecord, PlotOnRecord
 from gateway.advisory.sheets import BlockEntry, PlotEntry, PlotSheet, ReaderEntry, SeasonEntry
 from gateway.agronomy.plot import Plot
 from gateway.agronomy.season import Season
+from gateway.messages.letters import Letters
 
 
 def enrol_sheet(
@@ -46,6 +47,7 @@ class Enrolling:
     changes: list[Change] = field(default_factory=list)
     growers: dict[tuple[str, Number], int] = field(default_factory=dict)
     languages: dict[Number, str] = field(default_factory=dict)
+    letters: dict[Number, Letters] = field(default_factory=dict)
 
     def __call__(self) -> Changes:
         """Take all of it in."""
@@ -56,6 +58,8 @@ class Enrolling:
         for each in (reader for plot in self.sheet.plots for reader in plot.readers):
             if each.language is not None:
                 self.languages[each.number] = each.language
+            if each.letters is not None:
+                self.letters[each.number] = each.letters
         blocks = {name: block.id for name, block in self.before.blocks.items()}
         for block in self.sheet.blocks:
             blocks[block.name] = self._block(block)
@@ -135,9 +139,10 @@ class Enrolling:
             self._new("reader", name, entry.line)
             self._let_read(entry, known, growers[entry.grower], language, entry.reads)
             return
-        was = {name: getattr(reader, name) for name in ("language", "reads", "grower", "role")}
+        names = ("language", "letters", "reads", "grower", "role")
+        was = {name: getattr(reader, name) for name in names}
         told = {"language": language, "reads": entry.reads, "grower": entry.grower}
-        told |= {"role": entry.role}
+        told |= {"role": entry.role, "letters": self.letters.get(entry.number)}
         if self._changed("reader", name, entry.line, was, told):
             reads = entry.reads or reader.reads
             self._let_read(entry, known, growers[entry.grower], language, reads)
@@ -149,6 +154,8 @@ class Enrolling:
         self.unit.people.enrol_reader(
             phone.id, plot.id, grower, language, reads, self.now, entry.role
         )
+        if entry.number in self.letters:
+            self.unit.people.set_letters(phone.id, self.letters[entry.number])
 
     # -- crops ------------------------------------------------------------------------------------
 

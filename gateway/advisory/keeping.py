@@ -26,6 +26,7 @@ from gateway.agronomy.case import Case, WaterWindow, WeatherDay
 from gateway.agronomy.habit import Belief, Posterior
 from gateway.agronomy.plot import Plot, WaterSource
 from gateway.agronomy.season import Season
+from gateway.messages.letters import Letters
 
 
 class Schemes(Protocol):
@@ -85,6 +86,9 @@ class People(Protocol):
         now: datetime,
         role: ReaderRole | None = None,
     ) -> None: ...
+    def set_letters(self, phone_id: int, letters: Letters) -> None:
+        """Note the letters that a phone gets its texts in."""
+
     def led_by(self, phone_id: int) -> dict[int, int]:
         """The plots of the blocks that it leads, each with its block."""
 

@@ -93,7 +93,7 @@ class Owing:
             phone_id=phone.id,
             carrier=self.carrier,
             text=text,
-            language=phone.language,
+            language=self._words(phone).language,
             kind="duty",
             not_before=self._leaves(due, phone),
             valid_until=until,
@@ -124,7 +124,7 @@ class Owing:
         return local.astimezone(self.now.tzinfo)
 
     def _words(self, phone: Phone) -> Catalogue:
-        return self.papers.catalogue(phone.language)
+        return self.papers.catalogue(phone.language, phone.letters)
 
     # -- taking back ------------------------------------------------------------------------------
 

@@ -13,6 +13,7 @@ from gateway.agronomy.case import Case, WaterWindow
 from gateway.agronomy.habit import Belief
 from gateway.agronomy.plot import Plot
 from gateway.agronomy.season import Season
+from gateway.messages.letters import Letters
 
 # -- what a carrier brings ------------------------------------------------------------------------
 
@@ -120,7 +121,10 @@ class Scheme:
 
 @dataclass(frozen=True, slots=True)
 class Phone:
-    """A phone. ``known`` is False until it reads a plot or has a role; ``left`` ends pushes."""
+    """A phone. ``known`` is False until it reads a plot or has a role; ``left`` ends pushes.
+
+    ``letters``: the script of its language or plain ones; None where it has not chosen.
+    """
 
     id: int
     scheme_id: int
@@ -128,6 +132,7 @@ class Phone:
     language: str
     left: bool = False
     known: bool = True
+    letters: Letters | None = None
 
 
 ReaderRole = Literal["reader", "lead-reader"]

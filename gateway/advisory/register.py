@@ -49,6 +49,7 @@ class ReaderOnRecord:
     grower_id: int
     grower: str
     role: str = "reader"
+    letters: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from gateway.advisory.register import PlotOnRecord
 from gateway.agronomy.case import WaterWindow, WeatherDay
 from gateway.agronomy.plot import WaterSource
 from gateway.agronomy.season import Method, Seedlings
+from gateway.messages.letters import Letters
 
 # -- bounds ---------------------------------------------------------------------------------------
 
@@ -159,6 +160,7 @@ class ReaderEntry:
     language: str | None = None
     reads: Literal["soil", "rim"] | None = None
     role: ReaderRole | None = None
+    letters: Letters | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -40,7 +40,7 @@ class Talk:
     @property
     def catalogue(self) -> Catalogue:
         """The words of the phone's language."""
-        return self.papers.catalogue(self.kept.phone.language)
+        return self.papers.catalogue(self.kept.phone.language, self.kept.phone.letters)
 
     def say(
         self,
@@ -57,7 +57,7 @@ class Talk:
             phone_id=self.kept.phone.id,
             carrier=self.inbound.carrier,
             text=text,
-            language=self.kept.phone.language,
+            language=self.catalogue.language,
             kind=kind,
             not_before=self.now,
             valid_until=self.now + self.papers.customs.answer_valid,

@@ -7,6 +7,7 @@ from gateway.advisory.errors import NotANumber
 from gateway.advisory.number import Number, read_number
 from gateway.advisory.records import ReaderRole
 from gateway.advisory.sheets import Known, ReaderEntry
+from gateway.messages.letters import CHOICES, Letters
 from gateway.sources.cells import Cells
 
 WRITTEN = re.compile(r"[(]?[+]?\d[\d\s()./-]*")
@@ -20,16 +21,17 @@ def read_reader(cells: Cells, grower: str | None, known: Known) -> ReaderEntry |
     number = _number_of(cells, known.region)
     language = cells.choice("language", known.languages)
     reads = cast(Literal["soil", "rim"] | None, cells.choice("reads", ("soil", "rim")))
+    letters = cast(Letters | None, cells.choice("letters", CHOICES))
     role = cast(ReaderRole | None, cells.choice("role", get_args(ReaderRole)))
     if not cells.has("phone"):
-        for column in ("language", "reads", "role"):
+        for column in ("language", "letters", "reads", "role"):
             if cells.has(column):
                 cells.fail(column, "belongs to a phone, and phone is empty")
         return None
     cells.need("grower")
     if number is None or grower is None:
         return None
-    return ReaderEntry(cells.line, number, grower, language, reads, role)
+    return ReaderEntry(cells.line, number, grower, language, reads, role, letters)
 
 
 def _number_of(cells: Cells, region: str | None) -> Number | None:

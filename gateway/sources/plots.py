@@ -26,7 +26,7 @@ FACTS = (
     *("water_ec_ds_m", "bund_cm", "area_confirmed", "water_source"),
 )
 PUMP = ("pump_lps",)
-PEOPLE = ("grower", "phone", "language", "reads", "role")
+PEOPLE = ("grower", "phone", "language", "letters", "reads", "role")
 # A letter and a digit at least: a bare word may be a keyword, a bare number a level.
 WRITTEN = re.compile(r"(?=.*[^\W\d_])(?=.*\d).+")
 COLUMNS = ("block", *BLOCK, "plot", *FACTS, *PUMP, *THRESHOLD, *PEOPLE, *crop.COLUMNS)
@@ -76,7 +76,7 @@ def read_plots(path: Path, known: Known) -> PlotSheet:
             if reader is not None:
                 _add_reader(cells, readers.setdefault(code, []), reader, code)
     _check_codes(table, plots, known)
-    _check_languages(table, (reader for each in readers.values() for reader in each))
+    _check_phones(table, [reader for each in readers.values() for reader in each])
     found = [_plot(code, plots[code], known, growers, readers) for code in plots]
     sheet = PlotSheet(
         path.name,
@@ -158,15 +158,17 @@ def _spoken(code: str) -> str:
     return "".join(letter for letter in code.casefold() if letter.isalnum())
 
 
-def _check_languages(table: Table, readers: Iterable[ReaderEntry]) -> None:
-    spoken: dict[Any, ReaderEntry] = {}
+def _check_phones(table: Table, readers: Iterable[ReaderEntry]) -> None:
+    """A phone has one language and one kind of letters, however many plots it reads."""
+    told: dict[Any, tuple[int, str]] = {}
     for reader in readers:
-        if reader.language is None:
-            continue
-        before = spoken.setdefault(reader.number, reader)
-        if before.language != reader.language:
-            cure = f"line {before.line} gives this phone the language {before.language}; keep one"
-            table.fail(reader.line, "language", cure)
+        for column, value in (("language", reader.language), ("letters", reader.letters)):
+            if value is None:
+                continue
+            line, before = told.setdefault((reader.number, column), (reader.line, value))
+            if before != value:
+                cure = f"line {line} gives this phone the {column} {before}; keep one"
+                table.fail(reader.line, column, cure)
 
 
 def _blocks(blocks: dict[str, Told], known: Known) -> Iterator[BlockEntry]:

@@ -10,6 +10,7 @@ from sqlalchemy import BindParameter, Row, String, bindparam, func, select, upda
 from gateway.advisory.errors import NotOnRecord
 from gateway.advisory.number import Number
 from gateway.advisory.records import Phone, PlotRead, ReaderRole
+from gateway.messages.letters import Letters
 from gateway.store.cipher import Keys
 from gateway.store.numbers import marks_of, open_number, seal_number
 from gateway.store.outbox import withdraw_pushes
@@ -37,6 +38,11 @@ READS: Final = (
     .values(role=func.coalesce(bindparam("the_role", type_=String), reader.c.role))
 )
 ENROL: Final = added_once(reader, "phone_id", "plot_id")
+LETTERS: Final = (
+    update(phone)
+    .where(phone.c.id == bindparam("the_phone"))
+    .values(letters=bindparam("the_letters"))
+)
 LEAVE: Final = (
     update(phone).where(phone.c.id == bindparam("the_phone")).values(left_at=bindparam("the_time"))
 )
@@ -149,6 +155,11 @@ class SqlPeople(Repository):
                 the_role=role,
             )
 
+    def set_letters(self, phone_id: int, letters: Letters) -> None:
+        """Note the letters that a phone gets its texts in. Raises NotOnRecord."""
+        if self.work.run(LETTERS, the_phone=phone_id, the_letters=letters).rowcount != 1:
+            raise NotOnRecord("phone", str(phone_id))
+
     def plots_of(self, phone_id: int) -> list[PlotRead]:
         """The plots it reads, by code."""
         rows = self.work.rows(PLOTS, the_phone=phone_id)
@@ -227,4 +238,5 @@ def phone_record(row: Row[Any], number: Number) -> Phone:
         row.language,
         left=row.left_at is not None,
         known=row.known,
+        letters=row.letters,
     )

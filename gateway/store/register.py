@@ -55,6 +55,7 @@ READERS: Final = (
         reader.c.phone_id,
         phone.c.number,
         phone.c.language,
+        phone.c.letters,
         reader.c.reads,
         reader.c.role,
         reader.c.grower_id,
@@ -139,7 +140,13 @@ class SqlRegister(Repository):
         for row in self.work.rows(READERS, the_scheme=scheme_id):
             number = open_number(row.number, self.work.keys)
             found[row.plot_id][number] = ReaderOnRecord(
-                row.phone_id, row.language, row.reads, row.grower_id, row.grower, row.role
+                row.phone_id,
+                row.language,
+                row.reads,
+                row.grower_id,
+                row.grower,
+                row.role,
+                row.letters,
             )
         return found
 

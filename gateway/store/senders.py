@@ -88,6 +88,7 @@ def sender_of(work: Work, scheme_id: int, number: Number, now: datetime) -> Send
         first.phone_language,
         left=first.phone_left_at is not None,
         known=first.phone_known,
+        letters=first.phone_letters,
     )
     return Sender(scheme_of(first), phone, _reads(rows), _question(last))
 

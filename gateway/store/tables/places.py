@@ -78,7 +78,7 @@ plot: Final = Table(
     UniqueConstraint("scheme_id", "code"),
 )
 
-# number: ciphertext. mark: keyed digest, by which alone a phone is found.
+# number: ciphertext. mark: keyed digest, by which alone a phone is found. letters: script or plain.
 phone: Final = Table(
     "phone",
     metadata,
@@ -87,6 +87,7 @@ phone: Final = Table(
     Column("number", LargeBinary, nullable=False),
     Column("mark", LargeBinary, nullable=False),
     Column("language", String, nullable=False),
+    Column("letters", String),
     Column("known", Boolean, nullable=False, server_default=false()),
     Column("left_at", Utc),
     Column("since", Utc, nullable=False),
