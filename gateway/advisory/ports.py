@@ -4,7 +4,9 @@ from contextlib import AbstractContextManager
 from datetime import datetime
 from typing import Protocol
 
+from gateway.advisory.joins import Consents, Joinings
 from gateway.advisory.keeping import Advices, Books, People, Questions, Schemes, Texts
+from gateway.advisory.outlets import Outlets
 from gateway.advisory.parcels import Parcel
 from gateway.advisory.records import (
     Callback,
@@ -86,6 +88,12 @@ class Unit(Protocol):
     def dialogues(self) -> Dialogues: ...
     @property
     def office(self) -> Office: ...
+    @property
+    def joinings(self) -> Joinings: ...
+    @property
+    def consents(self) -> Consents: ...
+    @property
+    def outlets(self) -> Outlets: ...
     def commit(self) -> None: ...
     def savepoint(self) -> AbstractContextManager[object]:
         """What fails inside is undone alone; the error goes on to the caller."""

@@ -9,6 +9,7 @@ from gateway.store.cipher import Keys
 from gateway.store.engines import BUSY_S, answering, engines, read_url
 from gateway.store.memory import Memory
 from gateway.store.migrate import require_migrated
+from gateway.store.peopleviews import SqlPeopleViews
 from gateway.store.turn import WriteTurn
 from gateway.store.unit import SqlUnit
 from gateway.store.views import SqlViews
@@ -28,6 +29,7 @@ class SqlStore:
         self.views = SqlViews(self.begin_work)
         self.attention_views = SqlAttention(self.begin_work)
         self.calendar_views = SqlCalendarViews(self.begin_work)
+        self.people_views = SqlPeopleViews(self.begin_work)
 
     @contextmanager
     def begin(self, write: bool = True) -> Iterator[SqlUnit]:

@@ -4,10 +4,13 @@ from contextlib import AbstractContextManager
 
 from gateway.store.advices import SqlAdvices
 from gateway.store.books import SqlBooks
+from gateway.store.consents import SqlConsents
 from gateway.store.dialogues import SqlDialogues
 from gateway.store.duties import SqlDuties
+from gateway.store.joinings import SqlJoinings
 from gateway.store.office import SqlOffice
 from gateway.store.outbox import SqlOutbox
+from gateway.store.outlets import SqlOutlets
 from gateway.store.people import SqlPeople
 from gateway.store.questions import SqlQuestions
 from gateway.store.receipts import SqlReceipts
@@ -36,6 +39,9 @@ class SqlUnit:
         self.rounds = SqlRounds(work)
         self.dialogues = SqlDialogues(work)
         self.office = SqlOffice(work)
+        self.joinings = SqlJoinings(work)
+        self.consents = SqlConsents(work)
+        self.outlets = SqlOutlets(work)
 
     def commit(self) -> None:
         """Make everything since the last commit stand."""

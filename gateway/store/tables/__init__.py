@@ -1,5 +1,5 @@
-"""The tables, by what they hold: places and people, the crop, the traffic of texts, the office."""
+"""The tables, by what they hold: places and readers, people, the crop, the texts, the office."""
 
-from gateway.store.tables import crop, office, places, traffic
+from gateway.store.tables import crop, office, people, places, traffic
 
-__all__ = ["crop", "office", "places", "traffic"]
+__all__ = ["crop", "office", "people", "places", "traffic"]
