@@ -21,6 +21,7 @@ from gateway.advisory.dispatch import Dispatch
 from gateway.advisory.errors import NotOnRecord
 from gateway.advisory.explain import Explain
 from gateway.advisory.mayleave import MayLeave
+from gateway.advisory.languages import languages_of
 from gateway.advisory.number import hide_numbers
 from gateway.advisory.owe import Owe
 from gateway.advisory.papers import Papers, plain_forms, seal_words
@@ -277,6 +278,7 @@ class House:
                 calendar=self.store.calendar_views,
                 ahead=Ahead(self.store, self.store.calendar_views, self.clock, self.papers),
                 attend=Attend(self.store.attention_views, self.clock, self.papers),
+                languages=lambda: languages_of(self.papers),
                 silence=Silence(self.store.calendar_views, self.clock, self.papers),
                 duties=self.papers.duties.duties,
                 clock=self.clock,

@@ -48,6 +48,11 @@ def locale_of(language: str) -> Locale:
         raise ValueError(f"CLDR knows no language {language!r}") from error
 
 
+def language_name(language: str) -> str:
+    """What a language is called in English by CLDR; its code where CLDR has no name."""
+    return locale_of(language).get_language_name("en") or language
+
+
 @lru_cache(maxsize=64)
 def digits_of(language: str) -> str:
     """The ten digits that CLDR writes the language in by default, from 0 to 9.

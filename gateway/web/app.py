@@ -16,6 +16,7 @@ from gateway.web import (
     log,
     phones,
     plots,
+    setup,
     shown,
     signin,
     today,
@@ -51,7 +52,7 @@ def create_app(desk: Desk) -> Flask:
     app.before_request(guard.check_visitor)
     app.after_request(headers.close_doors)
     faults.register(app)
-    for room in (callbacks, signin, account, health, log, today, unclear, plots, calendar):
+    for room in (callbacks, signin, account, health, log, today, unclear, plots, calendar, setup):
         app.register_blueprint(room.routes)
     if desk.phones is not None:
         app.register_blueprint(phones.routes)

@@ -9,6 +9,7 @@ from flask import current_app
 from gateway.advisory.attention import Attention
 from gateway.advisory.calendarviews import CalendarFilter, CalendarViews, Coming, SilentLine
 from gateway.advisory.duties import DutyRule
+from gateway.advisory.languages import LanguageLine
 from gateway.advisory.number import Number
 from gateway.advisory.ports import Clock, Listener, Store
 from gateway.advisory.records import Dial, Inbound, Receipt, Scheme, Screen
@@ -48,6 +49,7 @@ class Desk:
     silence: Callable[[Scheme], list[SilentLine]]
     duties: Mapping[str, DutyRule]
     attend: Callable[[Scheme], Attention]
+    languages: Callable[[], list[LanguageLine]]
     clock: Clock
     secret_key: str
     health: Callable[[], dict[str, Any]]
