@@ -4,12 +4,15 @@ from collections.abc import Callable
 from typing import Final
 
 from gateway.advisory.advise import judge_plot
+from gateway.advisory.guide import begin_guide, go_on_with_guide
 from gateway.advisory.rain import note_rain
+from gateway.advisory.speak import speak
 from gateway.advisory.talk import Talk
 from gateway.advisory.undo import undo_last
 from gateway.advisory.write import day_of, is_now, write_event
 from gateway.agronomy.book import Event
 from gateway.messages.heard import Meaning
+from gateway.messages.tubeguide import ASKED_AS
 from gateway.messages.wording import digest_parts, word_notice, word_why
 
 Touched = list[str]
@@ -112,7 +115,9 @@ def advise_again(talk: Talk, meaning: Meaning) -> Touched:
 
 
 def tell_more(talk: Talk, meaning: Meaning) -> Touched:
-    """What did not fit into the digest of the phone's plots."""
+    """The next step of the tube guide, or what did not fit into the digest of the phone's plots."""
+    if go_on_with_guide(talk):
+        return []
     advices = [
         judge_plot(talk.unit, talk.papers, read.plot_id, talk.now)[1]
         for read in talk.plots.values()
@@ -131,6 +136,19 @@ def tell_why(talk: Talk, meaning: Meaning) -> Touched:
     newest = max(records, key=lambda record: record.as_of)
     talk.say(word_why(newest.advice, talk.catalogue), "why", plot_id=newest.plot_id)
     return []
+
+
+def give_help(talk: Talk, meaning: Meaning) -> Touched:
+    """The tube guide where that is asked for, else how to text us; the office will call."""
+    if meaning.value != ASKED_AS:
+        return say_notice("notice.help")(talk, meaning)
+    begin_guide(talk)
+    return []
+
+
+def change_language(talk: Talk, meaning: Meaning) -> Touched:
+    """Another language from now on; one that we have no words of is for a person to hear of."""
+    return [] if speak(talk, meaning) else hand_on(talk, meaning)
 
 
 def undo(talk: Talk, meaning: Meaning) -> Touched:
@@ -165,7 +183,8 @@ ACTS: Final[dict[str, Callable[[Talk, Meaning], Touched]]] = {
     "more": tell_more,
     "why": tell_why,
     "wrong": undo,
-    "help": say_notice("notice.help"),
+    "language": change_language,
+    "help": give_help,
     "leave": leave,
     "return": come_back,
     **{

@@ -71,6 +71,9 @@ class Outbox(Protocol):
     ) -> int:
         """How many texts of a topic were put since then, in all or to one phone."""
 
+    def answered_last(self, phone_id: int, since: datetime) -> str | None:
+        """The topic of the newest answer to a phone; None where none was put since then."""
+
 
 class Receipts(Protocol):
     """Receipts, also those that came before the answer that they belong to."""

@@ -18,7 +18,8 @@ _KEYS = (
     *("whole", "join", "language_words", "languages", "question_openers"),
     *("without", "accents", "letters"),
 )
-_WHOLE = (*_KINDS, "weeds-few", "weeds-many")
+_DETAILED = ("weeds-few", "weeds-many", "help-tube")
+_WHOLE = (*_KINDS, *_DETAILED)
 _SET = re.compile(r"<([a-z]+)>")
 
 
@@ -127,7 +128,7 @@ class WordFile:
         for name, entry in self._items("whole"):
             if name not in _WHOLE:
                 entry.fail(f"need one of {', '.join(_WHOLE)}")
-            kind, _, detail = name.partition("-") if name.startswith("weeds-") else (name, "", "")
+            kind, _, detail = name.partition("-") if name in _DETAILED else (name, "", "")
             phrases = [" ".join(phrase) for phrase, _ in self._phrases(entry)]
             if kind in ("leave", "return"):
                 self.draft.alone |= dict.fromkeys(phrases, kind)

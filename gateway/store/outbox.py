@@ -120,6 +120,13 @@ NOTICES: Final = select(func.count()).where(
     outbox.c.topic == bindparam("the_topic"),
     outbox.c.created_at >= bindparam("since"),
 )
+ANSWERED_LAST: Final = (
+    select(outbox.c.topic)
+    .where(outbox.c.phone_id == bindparam("the_phone"), outbox.c.in_reply_to.is_not(None))
+    .where(outbox.c.created_at >= bindparam("since"))
+    .order_by(outbox.c.id.desc())
+    .limit(1)
+)
 NOTICES_TO: Final = NOTICES.where(outbox.c.phone_id == bindparam("the_phone"))
 
 
@@ -239,6 +246,11 @@ class SqlOutbox(Repository):
         if phone_id is None:
             return self.work.number(NOTICES, **values)
         return self.work.number(NOTICES_TO, the_phone=phone_id, **values)
+
+    def answered_last(self, phone_id: int, since: datetime) -> str | None:
+        """The topic of the newest answer to a phone; None where none was put since then."""
+        row = self.work.row(ANSWERED_LAST, the_phone=phone_id, since=since)
+        return None if row is None else str(row.topic)
 
     def _parcels(self, statement: Any, **values: Any) -> list[Parcel]:
         return [parcel_of(row, self.work.keys) for row in self.work.rows(statement, **values)]
