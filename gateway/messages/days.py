@@ -23,7 +23,19 @@ def date_at(tokens: list[Token], at: int, vocabulary: Vocabulary) -> tuple[str, 
     joined = _joined(tokens, at)
     if joined is not None:
         return joined
+    if _hour_and_minutes(tokens, at, vocabulary):
+        return "clock", "", at + 3
     return _with_month(tokens, at, vocabulary)
+
+
+def _hour_and_minutes(tokens: list[Token], at: int, vocabulary: Vocabulary) -> bool:
+    """ "6h30": an hour, its letter and two digits, all glued together."""
+    if at + 2 >= len(tokens) or not tokens[at].text.isdigit() or len(tokens[at].text) > 2:
+        return False
+    letter, minutes = tokens[at + 1], tokens[at + 2]
+    glued = letter.glued and minutes.glued and minutes.shape == "number"
+    hours = vocabulary.quantities.get(letter.text) == "h"
+    return hours and glued and len(minutes.text) == 2 and minutes.text.isdigit()
 
 
 def _joined(tokens: list[Token], at: int) -> tuple[str, str, int] | None:

@@ -141,6 +141,8 @@ def _compared(items: list[Item], at: int) -> bool:
     near = [i for i in (at - 1, at - 2) if i >= 0]
     if any(items[i].role == "compare" for i in near[:1]):
         return True
+    if [item.role for item in items[at + 1 : at + 3]] == ["compare", "amount"]:
+        return True  # "twelve point five"
     return any(items[i].role == "or" for i in near[:1] + ([at + 1] if at + 1 < len(items) else []))
 
 

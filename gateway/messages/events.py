@@ -195,7 +195,7 @@ def _plain(amount: Amount) -> bool:
 
 
 def _height(event: Event, items: list[Item], at: int, taken: Taken) -> None:
-    for i in (_preceding(items, at), _following(items, at, _LINK)):
+    for i in (_preceding(items, at), _following(items, at, _LINK | {"own"})):
         amount = items[i].amount if i is not None else None
         if i is not None and amount is not None and _plain(amount):
             event.value, event.unit = amount.cm, "cm"

@@ -117,11 +117,18 @@ def bind(items: list[Item], numbers: list[Number]) -> set[str]:
                 if number is not None and number.stands <= {item.role}:
                     number.stands.add(item.role)
                     break
+                if number is left and _down_from_rim(item, number):
+                    break
             else:
                 loose.add(item.role)
                 if left is not None and right is None:
                     left.stands.add(item.role)
     return loose
+
+
+def _down_from_rim(item: Item, number: Number | None) -> bool:
+    """ "12 from the mouth, down": measured from the rim, below only says which way."""
+    return number is not None and item.role == "below" and number.stands == {"rim"}
 
 
 def _beside(items: list[Item], at: int, step: int, by_place: dict[int, Number]) -> Number | None:

@@ -92,6 +92,12 @@ def _stands(token: Token, vocabulary: Vocabulary) -> bool:
     return term is not None and term.role in ("below", "above")
 
 
+def _of_water(token: Token, vocabulary: Vocabulary) -> bool:
+    """Whether a word that follows a number and its unit tells where water stands, or names it."""
+    term = vocabulary.phrases.get(token.text, {}).get("")
+    return term is not None and term.role in ("below", "above", "filler")
+
+
 def _reported_kind(token: Token, vocabulary: Vocabulary) -> bool:
     """Whether a unit is also the name of something reported (Vietnamese "phân": cm, and dung)."""
     term = vocabulary.phrases.get(token.text, {}).get("")
@@ -155,7 +161,7 @@ def _named_unit(
         return None, at, True
     unit = vocabulary.units.get(token.text)
     apart = token.glued or ends or token.text not in vocabulary.phrases
-    apart = apart or (_reported_kind(token, vocabulary) and _stands(tokens[at + 1], vocabulary))
+    apart = apart or (_reported_kind(token, vocabulary) and _of_water(tokens[at + 1], vocabulary))
     if unit and apart:
         return unit, at + 1, True
     quantity = vocabulary.quantities.get(token.text)

@@ -82,7 +82,8 @@ def _language(said: Incoming, spoken: list[str]) -> Heard | None:
     for k in range(1, min(len(spoken), 4)):
         if " ".join(spoken[:k]) in said.vocabulary.language_words:
             asked_for = spoken[k:]
-    named = said.vocabulary.languages.get(" ".join(asked_for))
+    languages = said.vocabulary.languages
+    named = languages.get(" ".join(spoken)) or languages.get(" ".join(asked_for))
     if named is None or said.questioned:
         return None
     meaning = Meaning("language", value=named)

@@ -36,6 +36,7 @@ def _dry(items: list[Item], at: int, roles: list[str]) -> Said:
         items[at].doubted
         or DENIES & set(before)
         or denied_after(items, at)
+        or before[-1:] == ["not-before"]
         or "vague" in roles
         or {"compare", "or"} & set(before)
     )
