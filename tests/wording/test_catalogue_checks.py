@@ -18,7 +18,7 @@ def locales(tmp_path: Path) -> Path:
 
 def say(locales: Path, language: str, msgid: str, words: str) -> int:
     """Give a message other words. Returns the line of its msgid."""
-    path = locales / language / "LC_MESSAGES" / "gateway.po"
+    path = locales / language.replace("-", "_") / "LC_MESSAGES" / "gateway.po"
     lines = path.read_text(encoding="utf-8").splitlines()
     at = lines.index(f'msgid "{msgid}"')
     lines[at + 1] = f'msgstr "{words}"'
@@ -55,17 +55,60 @@ def test_the_shipped_catalogues_have_no_mistake() -> None:
             "en", "notice.done", "{head} {plot} " + "x" * 134, "need 150", id="no room left"
         ),
         pytest.param("en", "menu.plot", "x" * 151, "a page holds 150", id="page too long"),
+        pytest.param("fr", "level.dry", "fenêtre SEC", "plain text lacks: ê", id="circumflex"),
+        pytest.param("vi", "level.dry", "ống ক KHÔ", "a plain text lacks: ক", id="marks may go"),
+        pytest.param("bn", "notice.left", "{scheme} 10", "write ০১২৩", id="digits of the keys"),
+        pytest.param("hi", "notice.left", "{scheme} १०", "another script: १ ०", id="local digits"),
+        pytest.param("hi", "level.dry", "पाइप कल", "misread 'कल'", id="a word of another script"),
+        pytest.param(
+            "bn", "notice.done", "{head} {plot} " + "ক" * 120, "need 2", id="too long ucs2"
+        ),
+        pytest.param("bn-Latn", "date.weekdays", "Som, Mongol", "7 names parted", id="two days"),
     ],
 )
 def test_a_mistake_is_found_with_file_line_and_cure(
     locales: Path, language: str, msgid: str, words: str, cure: str
 ) -> None:
     line = say(locales, language, msgid, words)
-    path = locales / language / "LC_MESSAGES" / "gateway.po"
+    path = locales / language.replace("-", "_") / "LC_MESSAGES" / "gateway.po"
     found = [
         one for one in check_catalogues(locales) if one.startswith(f"{path}:{line}:1 {msgid}:")
     ]
     assert any(cure in one for one in found), check_catalogues(locales)
+
+
+def test_a_vowel_sign_makes_no_end_of_a_word(locales: Path) -> None:
+    say(locales, "hi", "level.dry", "पाइप निकला")  # holds the word that stands alone above
+    assert check_catalogues(locales) == []
+
+
+def test_a_script_needs_its_texts_in_plain_letters_too(locales: Path) -> None:
+    shutil.rmtree(locales / "hi_Latn")
+    assert any(
+        "hi/LC_MESSAGES" in m and "add locales/hi_Latn" in m for m in check_catalogues(locales)
+    )
+
+
+def test_days_without_names_in_the_catalogue_s_letters_must_be_named(locales: Path) -> None:
+    path = locales / "bn_Latn" / "LC_MESSAGES" / "gateway.po"
+    text = path.read_text(encoding="utf-8").replace('msgid "date.months"', 'msgid "date.month"')
+    path.write_text(text, encoding="utf-8")
+    assert any("date.months: CLDR has none" in one for one in check_catalogues(locales))
+
+
+def test_letters_that_nobody_knows_are_a_mistake(locales: Path) -> None:
+    path = locales / "vi" / "LC_MESSAGES" / "gateway.po"
+    text = path.read_text(encoding="utf-8").replace("X-Letters: script", "X-Letters: bare")
+    path.write_text(text, encoding="utf-8")
+    assert any("X-Letters: need one of script, plain" in one for one in check_catalogues(locales))
+
+
+def test_plural_forms_are_a_mistake_since_no_text_counts_with_them(locales: Path) -> None:
+    path = locales / "en" / "LC_MESSAGES" / "gateway.po"
+    text = path.read_text(encoding="utf-8")
+    plural = 'msgid "level.dry"\nmsgid_plural "level.drys"\nmsgstr[0] "tube"\nmsgstr[1] "tubes"'
+    path.write_text(text.replace('msgid "level.dry"\nmsgstr "tube DRY"', plural), encoding="utf-8")
+    assert any("level.dry" in m and "plural forms" in m for m in check_catalogues(locales))
 
 
 def test_a_hyphen_inside_a_word_is_no_minus(locales: Path) -> None:
