@@ -24,15 +24,12 @@ class Balance:
     """Sums from the first day's morning: demand (Kc x ET0), rain, and rain squared, in mm.
 
     The square of rain told of a whole block counts for more, by how much less it is trusted.
-
-    A day with more than ``heavy_mm`` may have filled the plot to its bund.
     """
 
     first: int
     demand: Sequence[float]
     rain: Sequence[float]
     squares: Sequence[float]
-    heavy_mm: float
 
     def at(self, time: float) -> Sums:
         """Demand, rain and the sum of squares of daily rain from the first morning to a time."""
@@ -81,7 +78,7 @@ def balance_of(
     demand = [k * (usual if each is None else each) for k, each in zip(kc, et0, strict=True)]
     squares = [fallen * fallen * w for fallen, w in zip(rain, wider, strict=True)]
     sums = [list(accumulate(each, initial=0.0)) for each in (demand, rain, squares)]
-    return Balance(first, sums[0], sums[1], sums[2], known.model.heavy_rain_mm)
+    return Balance(first, sums[0], sums[1], sums[2])
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,7 +27,8 @@ EVENT_KINDS: frozenset[str] = frozenset(get_args(EventKind))
 class Event:
     """One thing that happened on a plot on one day of the scheme's zone.
 
-    reading: ``level_cm`` (cm, signed) or ``dry``, ``doubtful`` where the office does not trust it;
+    reading: ``level_cm`` (cm, signed) or ``dry``, ``doubtful`` where the office does not trust it,
+    ``reader`` a sign of who read, always the same for the same one;
     flooded: ``to_cm``; rain: ``mm``; weeds: ``amount`` few or many; tall: ``height_cm`` of the
     plants; green: most of the grain is still green; nitrogen and spray: ``product``; spray:
     ``hold_days``, ``reentry_hours``. ``at`` is the local time when known. ``by_block``: told of the
@@ -48,3 +49,4 @@ class Event:
     height_cm: float | None = None
     doubtful: bool = False
     by_block: bool = False
+    reader: str | None = None

@@ -181,14 +181,13 @@ def _pass(state: State, habit: Habit, told: Told, model: Model) -> None:
     loss *= model.day_doubt**2 / np.maximum(told.days, 1e-9)
     loss += state.variance
     state.variance = loss
-    if told.rain.any():
-        state.water += told.rain
-        state.variance += model.rain_doubt**2 * told.squares
-    heavy = told.rain > model.heavy_rain_mm
-    if heavy.any():
-        state.water = np.where(
-            heavy, np.minimum(state.water, MM_PER_CM * model.bund_cm), state.water
-        )
+    wet = np.flatnonzero(told.rain)
+    if wet.size:
+        rain, before = told.rain[wet], state.water[wet]
+        risen = habit.rows(wet).rained(before, rain)
+        rise = (risen - before) / rain
+        state.variance[wet] += model.rain_doubt**2 * told.squares[wet] * rise * rise
+        state.water[wet] = np.minimum(risen, MM_PER_CM * model.bund_cm)
 
 
 def _see(state: State, habit: Habit, told: Told, model: Model, lean: Numbers) -> None:

@@ -51,7 +51,7 @@ def estimate(case: Case, calendar: Growth, practice: Practice, threshold_cm: flo
     if not footing.signs:
         notes = ("no-reading-yet",)
         return Estimate(None, DateBand(), loss, storage, case.as_of, notes, footing=footing)
-    crossing = footing.outlook(footing.told()).crossing(threshold_cm)
+    crossing = footing.expected().crossing(threshold_cm)
     doubted, look, level = _doubted(footing, outlook), footing.known.look, outlook.level()
     sure = footing.known_levels >= look.known_levels and not doubted
     return Estimate(
@@ -61,7 +61,7 @@ def estimate(case: Case, calendar: Growth, practice: Practice, threshold_cm: flo
         storage_mm_cm=storage,
         next_reading_on=footing.next_look(outlook, threshold_cm, doubted),
         notes=tuple(_notes(footing, outlook.cloud, fall, doubted)),
-        too_late_tomorrow=sure and too_late_tomorrow(outlook, level.p50, threshold_cm, look),
+        too_late_tomorrow=sure and too_late_tomorrow(outlook, threshold_cm, look),
         fall_cm_d=fall,
         days_to_threshold=crossing,
         footing=footing,

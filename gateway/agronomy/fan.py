@@ -24,7 +24,7 @@ def fan_of(footing: Footing) -> tuple[FanDay, ...]:
     """The mornings from tomorrow on; none where nothing was ever told."""
     if not footing.signs:
         return ()
-    outlook = footing.outlook(footing.told())
+    outlook = footing.expected()
     habit, weight = outlook.cloud.habit, outlook.cloud.weight
     return tuple(
         FanDay(footing.on + timedelta(days=number), band(habit.level(water), weight))

@@ -4,9 +4,10 @@ Clock: a day runs from morning to morning. A reading without a time is taken in 
 flooding without a time is over by noon; weather of a day falls after its morning.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
-from typing import Protocol
+from typing import Final, Protocol
 
 from gateway.agronomy.anchor import anchored
 from gateway.agronomy.balance import MORNING, Balance, CropDays, balance_of
@@ -20,7 +21,11 @@ from gateway.agronomy.looks import best_morning
 from gateway.agronomy.model import Model
 from gateway.agronomy.outlook import Outlook, outlook_of
 from gateway.agronomy.posterior import taught
+from gateway.agronomy.readers import by_reader
 from gateway.agronomy.spells import AFTER_MORNING, Sign, Spell, signs_of, spells_of
+
+DAYS_OF_LATE: Final = 20  # whose rain tells what may yet fall,
+DRY_DAYS: Final = 5  # as if so many dry ones stood beside them
 
 
 class Growth(Protocol):
@@ -58,6 +63,7 @@ class Footing:
     belief: Belief
     spell: Spell
     posterior: Posterior | None = None
+    foreseen: int = 0
 
     @property
     def last(self) -> date:
@@ -77,12 +83,28 @@ class Footing:
         """The guesses now that stand on the last level, for the dates that are told."""
         return anchored(self.belief, self.spell, self.known.model)
 
-    def outlook(self, cloud: Cloud) -> Outlook:
-        """The mornings to come."""
+    def outlook(self, cloud: Cloud, unforeseen: Sequence[float] = ()) -> Outlook:
+        """The mornings to come; ``unforeseen`` is rain in mm on the day before each."""
         today, mornings = self.on.toordinal(), self.mornings
         days = [today + n + MORNING - self.now for n in range(1, mornings + 1)]
         ahead = self.balance.mornings(self.now, today + 1, mornings)
-        return outlook_of(cloud, days, *ahead, self.known.model)
+        return outlook_of(cloud, days, *ahead, self.known.model, unforeseen)
+
+    def expected(self) -> Outlook:
+        """The mornings to come for the dates that are told, with the rain that nobody forecast.
+
+        No look is put off for the sake of rain that nobody foresees.
+        """
+        return self.outlook(self.told(), self.unforeseen())
+
+    def unforeseen(self) -> list[float]:
+        """Rain in mm to be expected beside the forecast of each day, and where there is none."""
+        today, part = self.on.toordinal(), self.known.model.forecast_rain_missed
+        since = max(self.balance.first, today - DAYS_OF_LATE)
+        fallen = self.balance.between(since + MORNING, today + MORNING)[1]
+        usual = fallen / (today - since + DRY_DAYS)
+        days = range(today, today + self.mornings)
+        return [usual * (part if day <= self.foreseen else 1.0) for day in days] if usual else []
 
     @property
     def mornings(self) -> int:
@@ -134,6 +156,7 @@ def footing_of(case: Case, calendar: Growth, practice: Practice) -> Footing:
     signs = signs_of(case.events, today, bottom, known.model)
     now = max([today + MORNING, *(sign.time for sign in signs)])
     balance = _balance(case, calendar, known, signs)
+    signs = by_reader(signs, balance, known.model)
     prior = prior_of(soil, known.model) if case.habit is None else case.habit
     past, spell = _spells(known.model, signs, now, balance)
     posterior = taught(prior, past, known.model, case.kept)
@@ -148,6 +171,7 @@ def footing_of(case: Case, calendar: Growth, practice: Practice) -> Footing:
         belief=prior if posterior is None else posterior.belief,
         spell=spell,
         posterior=posterior,
+        foreseen=max((each.on.toordinal() for each in case.weather), default=0),
     )
 
 

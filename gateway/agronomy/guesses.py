@@ -93,13 +93,23 @@ class Habit:
             spread[under] = pace * steep * noise[under]
         between = np.flatnonzero(np.abs(level) < noise)
         if between.size:
-            part = self._rows(between)
+            part = self.rows(between)
             high = part.water_of(level[between] + noise[between])
             low = part.water_of(level[between] - noise[between])
             seen[between], spread[between] = (high + low) / 2, (high - low) / 2
         return seen, spread
 
-    def _rows(self, rows: Any) -> "Habit":
+    def rained(self, water: Numbers, rain: Any) -> Numbers:
+        """Water after so many mm of rain: below the surface the soil's own storage fills first."""
+        rate, pace = self.rate, self.pace
+        lacking = np.log(1 - rate * np.minimum(water, 0.0) / pace) * self.storage / rate
+        left = rain - lacking
+        below = np.expm1(rate * np.maximum(-left, 0.0) / self.storage)
+        found: Numbers = np.where(left >= 0, left + np.maximum(water, 0.0), -pace * below / rate)
+        return found
+
+    def rows(self, rows: Any) -> "Habit":
+        """The habits of some of many plots."""
         parts = (self.seepage, self.storage, self.use, self.rate, self.pace)
         return Habit(*(each[rows] for each in parts))
 

@@ -11,18 +11,15 @@ NO_RISK = 1e-3
 Flags = NDArray[np.bool_]
 
 
-def too_late_tomorrow(
-    outlook: Outlook, level_cm: float, threshold_cm: float, look: LookPractice
-) -> bool:
-    """Whether a reading tomorrow would likely find the plot too deep, or past its threshold.
+def too_late_tomorrow(outlook: Outlook, threshold_cm: float, look: LookPractice) -> bool:
+    """Whether tomorrow is likely past the threshold, and waiting for it costs more than water now.
 
-    ``level_cm`` is the level now.
+    Water now may come too early; a reading tomorrow is one more, and may come too late.
     """
-    ripe = level_cm <= threshold_cm + look.ripe_cm
-    if ripe and outlook.share_below(threshold_cm - look.late_cm, 1) > look.late_chance:
-        return True
-    near = level_cm <= threshold_cm + look.near_cm
-    return near and outlook.share_below(threshold_cm, 1) >= look.past_chance
+    past = outlook.share_below(threshold_cm, 1)
+    early = 1 - outlook.share_below(threshold_cm + look.early_cm, 0)
+    late = outlook.share_below(threshold_cm - look.late_cm, 1)
+    return past >= look.past_chance and look.early_cost * early <= 1 + look.late_cost * late
 
 
 def best_morning(
@@ -61,7 +58,7 @@ def _ripe(outlook: Outlook, late: Flags, threshold_cm: float, look: LookPractice
     past = outlook.below(threshold_cm)
     ripe, near = past.copy(), outlook.below(threshold_cm + look.near_cm)[:-1]
     ripe[:-1] |= near & past[1:]
-    ripe[:-1] |= outlook.below(threshold_cm + look.ripe_cm)[:-1] & late[1:]
+    ripe[:-1] |= outlook.below(threshold_cm + look.early_cm)[:-1] & late[1:]
     return ripe
 
 

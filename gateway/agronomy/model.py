@@ -24,9 +24,10 @@ class Model:
     that surprised may still be right;
     ``reach_cm``: how far outside its band it may move a date.
     ``doubtful_share``: a reading that fewer of the guesses explain is doubted. A flooding without
-    its depth is taken to reach ``flooded_to_cm``; a day with ``heavy_rain_mm`` may fill the plot to
-    its bund, ``bund_cm``. A day's rain that was forecast fails by the chance
-    ``forecast_rain_missed`` and strays by ``forecast_rain_spread`` (of the logarithm).
+    its depth is taken to reach ``flooded_to_cm``; rain fills the plot no higher than its bund,
+    ``bund_cm``. A day's rain that was forecast fails by the chance ``forecast_rain_missed``, and as
+    large a part of the rain comes unforeseen; it strays by ``forecast_rain_spread`` (of the
+    logarithm).
     """
 
     guesses: int
@@ -58,7 +59,6 @@ class Model:
     jump_cm: float
     reach_cm: float
     doubtful_share: float
-    heavy_rain_mm: float
     bund_cm: float
 
     @property
@@ -72,20 +72,22 @@ class LookPractice:
     """How the day to read again is weighed, and when a plot is watered a day before its threshold.
 
     Costs count in readings: ``late_cost`` of finding a plot more than ``late_cm`` below its
-    threshold, ``again_cost`` of a reading that leads only to another (``again_cost_unknown`` while
-    a plot has fewer than ``known_levels``, for then it teaches more). Where
-    tomorrow's level is likely (``late_chance``) too deep, water is advised within ``ripe_cm`` of
-    the threshold; where tomorrow is likely (``past_chance``) past it, within ``near_cm``. Both ask
-    for ``known_levels``: readings below the surface and floodings on record.
+    threshold, ``again_cost`` of a reading that leads only to another, ``early_cost`` of water at
+    more than ``early_cm`` above the threshold. ``*_unknown`` stand in their place while a plot has
+    fewer than ``known_levels`` (readings below the surface and floodings on record): its forecast
+    is too wide for readings to make all of it safe. Where tomorrow is likely (``past_chance``) past
+    the threshold, a plot with those levels is watered if that costs less than to wait; a look is
+    reckoned to lead to water from ``near_cm`` above the threshold on.
     """
 
     late_cost: float
+    late_cost_unknown: float
     again_cost: float
     again_cost_unknown: float
     late_cm: float
-    late_chance: float
+    early_cost: float
+    early_cm: float
     past_chance: float
-    ripe_cm: float
     near_cm: float
     known_levels: int
     bins: int
@@ -93,4 +95,4 @@ class LookPractice:
 
     def of_unknown(self) -> "LookPractice":
         """The same for a plot whose fall is not known yet."""
-        return replace(self, again_cost=self.again_cost_unknown)
+        return replace(self, late_cost=self.late_cost_unknown, again_cost=self.again_cost_unknown)

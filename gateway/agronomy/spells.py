@@ -15,20 +15,22 @@ AFTER_MORNING = 0.5  # a flooding without a time is over by noon
 
 @dataclass(frozen=True, slots=True)
 class Sign:
-    """A level seen or set and its doubt, in cm, at a time (days since year 1)."""
+    """A level seen or set and its doubt, in cm, at a time (days since year 1), and who read it."""
 
     time: float
     level_cm: float
     doubt_cm: float
     flooded: bool = False
     dry: bool = False
+    reader: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Step:
     """Days passed with their demand and rain (mm) and what was read at their end, if anything.
 
-    ``rain_squares`` is the sum of the squares of daily rain. ``noise_cm`` is the reading's.
+    Rain comes at the end of a step; ``rain_squares`` is its square, or more where it is trusted
+    less. ``noise_cm`` is the reading's.
     """
 
     days: float
@@ -77,10 +79,11 @@ def signs_of(events: Iterable[Event], until: int, bottom_cm: float, model: Model
     """
     signs: list[Sign] = []
     known = [e for e in in_order(events) if e.on.toordinal() <= until and _tells(e)]
+    at, readings = 0.0, 0
     for event in known:
-        at = max([time_of(event), *(sign.time for sign in signs[-1:])])
-        number = sum(not sign.flooded for sign in signs)
-        signs.append(_sign(event, at, bottom_cm, _noise(number, model), model))
+        at = max(time_of(event), at)
+        signs.append(_sign(event, at, bottom_cm, _noise(readings, model), model))
+        readings += event.kind == "reading"
     return signs
 
 
@@ -93,7 +96,7 @@ def _sign(event: Event, at: float, bottom_cm: float, noise_cm: float, model: Mod
         depth = model.flooded_to_cm if event.to_cm is None else event.to_cm
         doubt = model.block_flood_doubt_cm if event.by_block else model.flood_doubt_cm
         return Sign(at, depth, doubt, flooded=True)
-    return Sign(at, _level(event, bottom_cm), noise_cm, False, event.dry)
+    return Sign(at, _level(event, bottom_cm), noise_cm, False, event.dry, event.reader)
 
 
 def _noise(number: int, model: Model) -> float:
@@ -126,24 +129,24 @@ def _passing(
 ) -> list[Step]:
     """The steps between two times and their sums, ``sign`` being read at the end of the last one.
 
-    Each heavy rain ends a step, for the bund may have spilled.
+    Each day with rain ends a step: how far rain lifts a level hangs on where it stands.
     """
     read = () if sign is None else (sign.level_cm, sign.dry, sign.doubt_cm)
     steps: list[Step] = []
-    if high[1] - low[1] > balance.heavy_mm:
-        for cut in _heavy(start, end, balance):
+    if high[1] > low[1]:
+        for cut in _rains(start, end, balance):
             reached = balance.at(cut)
             steps.append(_step(cut - start, low, reached))
             start, low = cut, reached
     return [*steps, _step(end - start, low, high, *read)]
 
 
-def _heavy(start: float, end: float, balance: Balance) -> Iterator[float]:
-    """The mornings after heavy rain between two times."""
+def _rains(start: float, end: float, balance: Balance) -> Iterator[float]:
+    """The mornings after rain between two times."""
     last = start
     for day in range(int(start - MORNING) + 1, int(end - MORNING) + 1):
         cut = day + MORNING
-        if start < cut < end and balance.between(max(last, cut - 1), cut)[1] > balance.heavy_mm:
+        if start < cut < end and balance.between(max(last, cut - 1), cut)[1] > 0:
             last = cut
             yield cut
 

@@ -47,18 +47,18 @@ MODEL: dict[str, Bounds] = {
     "jump_cm": (1.0, 40.0),
     "reach_cm": (0.5, 40.0),
     "doubtful_share": (0.0, 0.5),
-    "heavy_rain_mm": (1.0, 500.0),
     "bund_cm": (1.0, 60.0),
 }
 TWIN: dict[str, Bounds] = {"top_up_at_cm": (0.0, 20.0), "top_up_to_cm": (0.5, 20.0)}
 LOOK: dict[str, Bounds] = {
     "late_cost": (0.0, 1000.0),
+    "late_cost_unknown": (0.0, 1000.0),
     "again_cost": (0.0, 1000.0),
     "again_cost_unknown": (0.0, 1000.0),
     "late_cm": (0.5, 20.0),
-    "late_chance": (0.0, 1.0),
+    "early_cost": (0.0, 1000.0),
+    "early_cm": (0.5, 20.0),
     "past_chance": (0.0, 1.0),
-    "ripe_cm": (0.0, 10.0),
     "near_cm": (0.0, 10.0),
     "known_levels": (0, 50),
     "bins": (1, 50),

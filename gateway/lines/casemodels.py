@@ -145,6 +145,12 @@ class ReadingPart(EventPart):
     level_cm: Level | None = None
     dry: bool | None = None
     doubtful: bool | None = Field(None, description="true: the office does not trust it")
+    reader: str | None = Field(
+        None,
+        min_length=1,
+        max_length=80,
+        description="who read: any sign, the same for the same one",
+    )
 
     @model_validator(mode="after")
     def _one_of_both(self) -> Self:

@@ -8,6 +8,7 @@ for days on end, and the bund spills. Common practice and plain physics, no fitt
 from dataclasses import dataclass, field
 from math import exp
 from random import Random
+from typing import Protocol
 
 STEPS_A_DAY = 8
 CM_PER_ROOT = 20.0  # depth over which drying soil checks the crop's use
@@ -51,6 +52,16 @@ class Ground:
         return self.crop * demand_mm * (1 - self.check * dryness)
 
 
+class Soil(Protocol):
+    """What a field asks of its ground. Levels in cm, water in mm."""
+
+    @property
+    def bund_cm(self) -> float: ...
+    def seepage(self, level_cm: float) -> float: ...
+    def storage(self, level_cm: float) -> float: ...
+    def use(self, demand_mm: float, level_cm: float) -> float: ...
+
+
 def ground_of(rng: Random, seepage_mm_d: float, storage_mm_cm: float, spread: float) -> Ground:
     """A field around a soil's usual figures; ``spread`` is the sd of their logarithms."""
     return Ground(
@@ -69,7 +80,7 @@ def ground_of(rng: Random, seepage_mm_d: float, storage_mm_cm: float, spread: fl
 class Field:
     """A field on a day: its level in cm, and how far the crop's use strays from its demand."""
 
-    ground: Ground
+    ground: Soil
     rng: Random
     level_cm: float = 5.0
     stray: float = 0.0

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from math import exp
 from random import Random
 
-from gateway.trial.field import Eye, Field, Ground, Sky, ground_of
+from gateway.trial.field import Eye, Field, Sky, Soil, ground_of
 
 START = date(2026, 1, 10)
 SEEPAGE = {"clay": 2.0, "clay-loam": 3.0, "loam": 5.0, "sandy-loam": 8.0}  # mm/d, usual
@@ -85,7 +85,7 @@ def _trial(soil: str, rainy: float, rng: Random, days: int) -> Trial:
     return plot
 
 
-def fall(ground: Ground, level_cm: float = -7.0, demand_mm: float = 5.5) -> float:
+def fall(ground: Soil, level_cm: float = -7.0, demand_mm: float = 5.5) -> float:
     """The fall below the surface in cm/d on a usual day."""
     loss = ground.seepage(level_cm) + ground.use(demand_mm, level_cm)
     return loss / ground.storage(level_cm)
