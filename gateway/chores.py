@@ -18,6 +18,7 @@ from gateway.flowfiles.carriers import load_carriers
 from gateway.flowfiles.catalogue_checks import check_catalogues
 from gateway.flowfiles.catalogues import load_catalogues
 from gateway.flowfiles.customs import load_customs
+from gateway.flowfiles.joining import check_joining, load_joining
 from gateway.flowfiles.letters import check_letters, load_letters
 from gateway.flowfiles.menu import check_menu, load_menu
 from gateway.flowfiles.reader import FlowError
@@ -43,6 +44,7 @@ def mistakes_in(flows: Path, locales: Path) -> list[str]:
         lambda: load_customs(flows),
         lambda: load_duties(flows),
         lambda: load_menu(flows),
+        lambda: load_joining(flows),
         lambda: load_letters(flows),
         lambda: load_carriers(flows),
         lambda: load_sheet_bounds(flows),
@@ -59,7 +61,9 @@ def mistakes_in(flows: Path, locales: Path) -> list[str]:
     if found:
         return found
     found += missing_words(flows)
+    vocabularies = load_vocabularies(flows)
     catalogues = load_catalogues(locales)
+    found += check_joining(flows, vocabularies, catalogues)
     found += check_menu(flows, catalogues) + check_duties(flows, catalogues)
     return found + check_letters(flows, languages_among(catalogues))
 

@@ -16,12 +16,15 @@ from gateway.advisory.ahead import Ahead
 from gateway.advisory.answer import Answer
 from gateway.advisory.attention import Attend
 from gateway.advisory.carrier_profile import CarrierProfile
+from gateway.advisory.consent import Doubt
+from gateway.advisory.decidejoin import DecideJoining
 from gateway.advisory.dial import Dialling
 from gateway.advisory.dispatch import Dispatch
 from gateway.advisory.errors import NotOnRecord
 from gateway.advisory.explain import Explain
-from gateway.advisory.mayleave import MayLeave
 from gateway.advisory.languages import languages_of
+from gateway.advisory.lapsejoin import LapseJoinings
+from gateway.advisory.mayleave import MayLeave
 from gateway.advisory.number import hide_numbers
 from gateway.advisory.owe import Owe
 from gateway.advisory.papers import Papers, plain_forms, seal_words
@@ -38,6 +41,7 @@ from gateway.flowfiles.calendar import load_duties
 from gateway.flowfiles.carriers import load_carriers
 from gateway.flowfiles.catalogues import load_catalogues
 from gateway.flowfiles.customs import load_customs
+from gateway.flowfiles.joining import load_joining
 from gateway.flowfiles.letters import load_letters
 from gateway.flowfiles.menu import load_menu
 from gateway.flowfiles.rules import load_rulebook, rulebook_of_then
@@ -84,6 +88,7 @@ def read_papers(flows: Path, locales: Path) -> Papers:
         customs=load_customs(flows),
         duties=load_duties(flows),
         menu=load_menu(flows),
+        joining=load_joining(flows),
         plain=plain_forms(found),
         letters=load_letters(flows),
     )
@@ -228,7 +233,8 @@ class House:
     def may_leave(self) -> MayLeave:
         """Decides whether a text may go to its phone now."""
         pays = {p.name for p in self.profiles if p.texts_in_paid_by == "grower"}
-        return MayLeave(self.papers.customs, self.papers.duties.weekly, frozenset(pays))
+        customs, weekly = self.papers.customs, self.papers.duties.weekly
+        return MayLeave(customs, weekly, frozenset(pays), Doubt(self.papers))
 
     @cached_property
     def dispatchers(self) -> dict[str, Dispatch]:
@@ -237,6 +243,16 @@ class House:
             name: Dispatch(self.store, self.clock, self.papers.customs, carrier, self.may_leave)
             for name, carrier in self.carriers.items()
         }
+
+    @cached_property
+    def decide_joining(self) -> DecideJoining:
+        """What an officer does with a request to join."""
+        return DecideJoining(self.store, self.clock, self.papers, self.bell)
+
+    @cached_property
+    def lapse_joinings(self) -> LapseJoinings:
+        """Lets dialogues of joining rest that nobody answers."""
+        return LapseJoinings(self.store, self.clock, self.papers)
 
     @cached_property
     def explain(self) -> Explain:
@@ -249,7 +265,13 @@ class House:
     def ticker(self) -> Ticker:
         """Owes, sends and pumps, for as long as the server runs."""
         pumps = {name: self._pump_of(simulator) for name, simulator in self.simulators.items()}
-        ticker = Ticker(self.owe.step, dict(self.dispatchers), pumps, self.settings.tick_seconds)
+        ticker = Ticker(
+            self.owe.step,
+            dict(self.dispatchers),
+            pumps,
+            self.settings.tick_seconds,
+            self.lapse_joinings,
+        )
         self.bell.listeners.append(ticker.wake)
         return ticker
 

@@ -24,9 +24,14 @@ class Ticker:
         dispatchers: dict[str, Callable[[], int]],
         pumps: dict[str, Callable[[], object]],
         seconds: float,
+        tidy: Callable[[], object],
     ) -> None:
-        """``owe`` goes through one part of the calendar, and gives None where nothing is left."""
+        """``owe`` goes through one part of the calendar, and gives None where nothing is left.
+
+        ``tidy`` is called once a tick, after the calendar.
+        """
         self._owe, self._dispatchers, self._pumps = owe, dispatchers, pumps
+        self._tidy = tidy
         self._wakes = {name: threading.Event() for name in dispatchers}
         self._stop = threading.Event()
         self._threads: list[threading.Thread] = []
@@ -77,6 +82,7 @@ class Ticker:
         """All parts of the calendar, one after the other; to stop waits for no more than one."""
         while not self._stop.is_set() and self._guarded("calendar", self._owe, None) is not None:
             pass
+        self._guarded("tidying", self._tidy)
         self.wake()
 
     def _send(self, name: str) -> None:

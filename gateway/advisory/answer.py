@@ -1,12 +1,17 @@
 """Answer a text that was written down: understand it, note what it says, say the next step."""
 
-from dataclasses import asdict, dataclass
+from collections.abc import Callable
+from dataclasses import asdict, dataclass, replace
 from datetime import datetime
+from typing import Final
 
 from gateway.advisory.act import act_on
 from gateway.advisory.advise import advise_plot
 from gateway.advisory.ask import ask_back, close_question
+from gateway.advisory.askholders import hear_holder
+from gateway.advisory.consent import hear_consent
 from gateway.advisory.hear import hear
+from gateway.advisory.join import go_on_joining
 from gateway.advisory.meet import meet_stranger
 from gateway.advisory.papers import Papers
 from gateway.advisory.ports import Unit
@@ -16,6 +21,13 @@ from gateway.advisory.talk import Talk, begin_talk
 from gateway.advisory.write import write_readings
 from gateway.messages.heard import Heard
 from gateway.messages.wording import word_digest
+
+FIRST: Final[tuple[Callable[[Talk, Heard], Understood | None], ...]] = (
+    hear_holder,
+    hear_consent,
+    go_on_joining,
+)
+"""What a text may belong to before it has its usual way, asked in this order."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,14 +40,18 @@ class Answer:
         """Understand and answer; what came of it is settled beside the text."""
         talk = begin_talk(unit, self.papers, kept, inbound, now)
         heard = hear(talk)
+        other = next(filter(None, (turn(talk, heard) for turn in FIRST)), None)
+        if other is None:
+            self._answer_usual(talk, heard)
+        data = {**asdict(heard), "said": talk.said}
+        understood = other or Understood(heard.outcome, summary_of(heard))
+        unit.texts.settle(kept.id, replace(understood, data=data))
+
+    def _answer_usual(self, talk: Talk, heard: Heard) -> None:
         if talk.plots:
             self._answer_reader(talk, heard)
         else:
             meet_stranger(talk, heard)
-        unit.texts.settle(
-            kept.id,
-            Understood(heard.outcome, summary_of(heard), {**asdict(heard), "said": talk.said}),
-        )
 
     def _answer_reader(self, talk: Talk, heard: Heard) -> None:
         if heard.outcome == "reject":

@@ -1,7 +1,7 @@
 """May this text go to this phone now? The one place where that is decided, right before it goes.
 
 Each check is a function of the text, asked in the order of CHECKS; the first that objects rules.
-Answers and questions to a grower's own text, and notices, are exempt from all.
+Answers and questions to a grower's own text are exempt from all; notices ask for consent alone.
 """
 
 from collections.abc import Callable
@@ -16,6 +16,7 @@ from gateway.advisory.ports import Unit
 
 STARTED_BY_OFFICE: Final = frozenset({"duty", "broadcast"})
 WEEK: Final = timedelta(days=7)
+DOUBTED: Final = "consent asked again"
 LEFT, QUIET, ENOUGH = "phone left", "quiet hours", "enough texts this week"
 ASKED_ENOUGH: Final = "enough paid answers asked this week"
 
@@ -31,14 +32,20 @@ class Ruling:
 
 @dataclass(frozen=True, slots=True)
 class MayLeave:
-    """The checks, and what they go by. ``grower_pays``: carriers on which an answer costs them."""
+    """The checks, and what they go by. ``grower_pays``: carriers on which an answer costs them.
+
+    ``doubt`` says until when a text waits for a phone that may have another owner by now.
+    """
 
     customs: Customs
     weekly: Weekly
     grower_pays: frozenset[str]
+    doubt: Callable[[Unit, Parcel, datetime], datetime | None]
 
     def __call__(self, unit: Unit, parcel: Parcel, now: datetime) -> Ruling | None:
         """None: it may go. Asked behind the write lock, with the text claimed."""
+        if parcel.kind == "notice":
+            return consents(self, unit, parcel, now)
         if parcel.kind not in STARTED_BY_OFFICE:
             return None
         rulings = (check(self, unit, parcel, now) for check in CHECKS)
@@ -54,6 +61,12 @@ def is_awake(may: MayLeave, _unit: Unit, parcel: Parcel, now: datetime) -> Rulin
     """Nothing leaves in the quiet hours of the scheme's zone."""
     opens = may.customs.next_open(now, parcel.zone)
     return Ruling("hold", QUIET, opens) if opens > now else None
+
+
+def is_still_theirs(may: MayLeave, unit: Unit, parcel: Parcel, now: datetime) -> Ruling | None:
+    """Numbers are given to others: after a long silence nothing goes before a yes."""
+    until = may.doubt(unit, parcel, now)
+    return Ruling("hold", DOUBTED, until) if until else None
 
 
 def is_within_the_week(may: MayLeave, unit: Unit, parcel: Parcel, now: datetime) -> Ruling | None:
@@ -78,5 +91,6 @@ def _room(sent: list[datetime | None], most: int, now: datetime) -> datetime:
 CHECKS: Final[tuple[Callable[[MayLeave, Unit, Parcel, datetime], Ruling | None], ...]] = (
     consents,
     is_awake,
+    is_still_theirs,
     is_within_the_week,
 )

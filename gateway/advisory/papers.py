@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from gateway.advisory.customs import Customs
+from gateway.advisory.dialogue import JoinPapers
 from gateway.advisory.duties import DutyCalendar
 from gateway.agronomy.rules import RuleBook
 from gateway.messages.catalogue import Catalogue
@@ -30,6 +31,7 @@ class Papers:
     customs: Customs
     duties: DutyCalendar
     menu: Menu
+    joining: JoinPapers
     plain: Mapping[str, Catalogue] = field(default_factory=dict)
     letters: Mapping[str, Letters] = field(default_factory=dict)
 

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, field
 from datetime import date, datetime
+from typing import Final
 from zoneinfo import ZoneInfo
 
 from gateway.advisory.papers import Papers
@@ -10,6 +11,9 @@ from gateway.advisory.ports import Unit
 from gateway.advisory.records import Inbound, KeptText, PlotRead, Question
 from gateway.messages.catalogue import Catalogue
 from gateway.messages.heard import Candidate
+
+NEW_PHONE: Final = "new-phone"
+"""What a question is about that asks whether another phone may read a plot."""
 
 
 @dataclass(slots=True)
@@ -96,5 +100,7 @@ class Talk:
 def begin_talk(unit: Unit, papers: Papers, kept: KeptText, inbound: Inbound, now: datetime) -> Talk:
     """The talk that this text opens or goes on with."""
     plots = {read.code: read for read in kept.reads}
-    question = kept.question if plots else None
+    # What we asked about another phone is no question about the plot, and reports do not settle it.
+    about_water = kept.question is not None and kept.question.about != NEW_PHONE
+    question = kept.question if plots and about_water else None
     return Talk(unit, papers, kept, inbound, now, plots, question)

@@ -56,7 +56,11 @@ def number_choices(candidates: tuple[Candidate, ...], catalogue: Catalogue) -> s
     """The candidates with their numbers; None where there are too many to list, or none."""
     if not 0 < len(candidates) <= MOST_CHOICES:
         return None
-    said = (say_candidate(candidate, catalogue) for candidate in candidates)
+    return number_all(tuple(say_candidate(each, catalogue) for each in candidates), catalogue)
+
+
+def number_all(choices: tuple[str, ...], catalogue: Catalogue) -> str:
+    """Choices in words with their numbers, however many."""
     return ", ".join(
-        f"{catalogue.number(number)} = {words}" for number, words in enumerate(said, start=1)
+        f"{catalogue.number(number)} = {words}" for number, words in enumerate(choices, start=1)
     )

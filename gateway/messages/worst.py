@@ -15,7 +15,11 @@ MOST_CHOICES = 6
 
 _NUMBERS = {"cm": 20.5, "to": 12.5, "limit": 20.5, "kg": 120.5, "mm": 120.5}
 _NUMBERS |= {"looks": 99, "floods": 99}
+LONGEST_PRICE = 16
+"""So many characters the price of a text may have, as the office writes it."""
+
 _WORDS = {"head": CODE, "plot": CODE, "product": "SULPHATE", "scheme": "WATER OFFICE"}
+_WORDS |= {"price": "M" * LONGEST_PRICE, "ending": "07"}
 _DAYS = ("by", "look", "until", "free", "harvest", "sprayed", "start", "water", "since")
 _LEVELS = "level."
 _CHOICE = "choice."

@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -81,9 +82,8 @@ def test_the_answers_to_a_growers_own_texts_are_neither_held_nor_counted(home: T
 
 
 def test_two_paid_answers_are_asked_for_in_a_week(home: TestHouse) -> None:
-    home.house.may_leave = home.house.may_leave.__class__(
-        home.house.papers.customs, home.house.papers.duties.weekly, frozenset({"simulator"})
-    )
+    pays = frozenset({"simulator"})
+    home.house.may_leave = replace(home.house.may_leave, grower_pays=pays)
     asking, telling = put(home, 4, asks=True), put(home, 3)
     home.settle()
     assert sent(home, asking) == 2
