@@ -20,7 +20,8 @@ from gateway.flowfiles.catalogues import load_catalogues
 from gateway.flowfiles.customs import load_customs
 from gateway.flowfiles.joining import check_joining, load_joining
 from gateway.flowfiles.letters import check_letters, load_letters
-from gateway.flowfiles.menu import check_menu, load_menu
+from gateway.flowfiles.menu import load_menu
+from gateway.flowfiles.menu_checks import check_menu
 from gateway.flowfiles.reader import FlowError
 from gateway.flowfiles.rules import load_rulebook
 from gateway.flowfiles.sheets import load_sheet_bounds

@@ -2,7 +2,8 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
+from zoneinfo import ZoneInfo
 
 from gateway.advisory.papers import Papers
 from gateway.advisory.ports import Clock, Store, Unit
@@ -17,6 +18,7 @@ from gateway.messages.menu import (
     state_to_text,
     step,
 )
+from gateway.messages.menunow import language_names, say_now
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,8 +42,7 @@ class Dialling:
         now = self.clock.now()
         with self.store.begin() as unit:
             phone = unit.people.phone_of(self.scheme_id(unit), dial.sender, now)
-            plots = tuple(read.code for read in unit.people.plots_of(phone.id))
-            taken = self._step(unit, phone, dial, MenuFacts(plots), now)
+            taken = self._step(unit, phone, dial, self._facts(unit, phone, now), now)
             if taken.report is None:
                 self._put(unit, phone, dial, taken, now)
             unit.commit()
@@ -51,6 +52,18 @@ class Dialling:
                 self._put(unit, phone, dial, taken, now)
                 unit.commit()
         return Screen(taken.text, taken.end)
+
+    def _facts(self, unit: Unit, phone: Phone, now: datetime) -> MenuFacts:
+        reads = {read.code: read.plot_id for read in unit.people.plots_of(phone.id)}
+        papers, words = self.papers, self._words(phone)
+        names = language_names(words, papers.catalogues, papers.plain)
+
+        def needs(code: str) -> str:
+            newest = unit.advices.latest(reads[code])
+            advice = newest.advice if newest else None
+            return say_now(code, advice, _today(unit, phone, now), words)
+
+        return MenuFacts(tuple(reads), tuple(names.values()), needs)
 
     def _step(self, unit: Unit, phone: Phone, dial: Dial, facts: MenuFacts, now: datetime) -> Step:
         menu, words = self.papers.menu, self._words(phone)
@@ -74,3 +87,8 @@ class Dialling:
 
     def _words(self, phone: Phone) -> Catalogue:
         return self.papers.catalogue(phone.language, phone.letters)
+
+
+def _today(unit: Unit, phone: Phone, now: datetime) -> date:
+    zone = next(scheme.zone for scheme in unit.schemes.all() if scheme.id == phone.scheme_id)
+    return now.astimezone(ZoneInfo(zone)).date()

@@ -89,6 +89,9 @@ class People(Protocol):
     def set_letters(self, phone_id: int, letters: Letters) -> None:
         """Note the letters that a phone gets its texts in."""
 
+    def set_language(self, phone_id: int, language: str) -> None:
+        """Note the language that a phone gets its texts in."""
+
     def led_by(self, phone_id: int) -> dict[int, int]:
         """The plots of the blocks that it leads, each with its block."""
 

@@ -1,17 +1,14 @@
 """The dialled menu (USSD) as values: a state and an entry in, the next state and page out."""
 
 import json
-import re
-import unicodedata
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, replace
 from typing import NamedTuple
 
 from gateway.messages.catalogue import Catalogue, Field
-from gateway.messages.menupages import Menu, MenuPage, Outcome, plots_on, show_page
-
-_NUMBER = re.compile(r"(?P<minus>-?) *(?P<whole>\d{1,3})(?:[.,](?P<part>\d))? *")
-_MINUS = str.maketrans(dict.fromkeys("−–—‐‑‒", "-"))
+from gateway.messages.menuentry import chosen_key, entered_number, plain_key
+from gateway.messages.menupages import Choice, Menu, MenuFacts, MenuPage, Outcome
+from gateway.messages.menushow import Shown, View, parts_of, show_part
 
 __all__ = [
     "Menu",
@@ -26,15 +23,8 @@ __all__ = [
 
 
 @dataclass(frozen=True, slots=True)
-class MenuFacts:
-    """What the menu must know of the phone: the codes of the plots that it reads."""
-
-    plots: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class MenuState:
-    """Where a dialogue stands. ``trail`` are the pages behind, ``first`` the first plot listed."""
+    """Where a dialogue stands. ``trail`` are the pages behind, ``first`` the first entry listed."""
 
     page: str
     trail: tuple[str, ...] = ()
@@ -55,6 +45,38 @@ class Step(NamedTuple):
     report: str | None
 
 
+class _Dialled(NamedTuple):
+    """A dialogue at one page: all that an entry is read by."""
+
+    menu: Menu
+    state: MenuState
+    facts: MenuFacts
+    catalogue: Catalogue
+
+    @property
+    def page(self) -> MenuPage:
+        return self.menu.pages[self.state.page]
+
+    @property
+    def view(self) -> View:
+        return View(self.menu, self.page, self.catalogue, self.facts, self.state.plot)
+
+    @property
+    def has_back(self) -> bool:
+        return bool(self.state.trail) or self.state.first > 0
+
+    def part(self) -> Shown:
+        return show_part(
+            self.view, self.state.first, back=self.has_back, unclear=bool(self.state.misses)
+        )
+
+    def at(self, state: MenuState) -> "_Dialled":
+        return self._replace(state=state)
+
+    def show(self) -> Step:
+        return Step(self.state, self.part().text, False, None)
+
+
 def step(
     menu: Menu, state: MenuState | None, entry: str, facts: MenuFacts, catalogue: Catalogue
 ) -> Step:
@@ -62,20 +84,21 @@ def step(
     if not facts.plots:
         words = catalogue.say(menu.ends["no_plots"])
         return Step(MenuState(menu.start), words, True, None)
-    if state is None or state.page not in menu.pages or not _plot_is_theirs(state, facts):
-        return _shown(menu, _begin(menu, facts), facts, catalogue)
-    key = _plain(entry)
-    if key == menu.back_key and state.trail:
-        back = MenuState(state.trail[-1], state.trail[:-1])
-        return _shown(menu, replace(back, plot=_plot_before(menu, back, state)), facts, catalogue)
-    return _answered(menu, state, key, facts, catalogue)
+    if state is None or not _holds(menu, state, facts):
+        begun = _Dialled(menu, MenuState(menu.start), facts, catalogue)
+        return _onward(begun, menu.start, ()).show()
+    dialled = _Dialled(menu, state, facts, catalogue)
+    key = plain_key(entry)
+    if key == menu.back_key and dialled.has_back:
+        return _back(dialled).show()
+    return _answered(dialled, key)
 
 
 def resume(menu: Menu, state: MenuState, facts: MenuFacts, catalogue: Catalogue) -> Step:
     """Show again where a dialogue was broken off; it begins anew where its page is no more."""
-    if not facts.plots or state.page not in menu.pages or not _plot_is_theirs(state, facts):
+    if not facts.plots or not _holds(menu, state, facts):
         return step(menu, None, "", facts, catalogue)
-    return _shown(menu, replace(state, misses=0), facts, catalogue)
+    return _Dialled(menu, replace(state, misses=0), facts, catalogue).show()
 
 
 def state_to_text(state: MenuState) -> str:
@@ -92,112 +115,105 @@ def state_from_text(text: str | None) -> MenuState | None:
         return None
 
 
-def _begin(menu: Menu, facts: MenuFacts) -> MenuState:
-    first = menu.pages[menu.start]
-    if first.kind == "plots" and len(facts.plots) == 1 and first.to:
-        return MenuState(first.to, plot=facts.plots[0])
-    return MenuState(menu.start)
+def _holds(menu: Menu, state: MenuState, facts: MenuFacts) -> bool:
+    """Whether the pages are still there, and the plot is still the phone's."""
+    there = all(page in menu.pages for page in (state.page, *state.trail))
+    return there and (not state.plot or state.plot in facts.plots)
 
 
-def _plot_is_theirs(state: MenuState, facts: MenuFacts) -> bool:
-    return not state.plot or state.plot in facts.plots
+# -- ways from page to page -----------------------------------------------------------------------
 
 
-def _plot_before(menu: Menu, back: MenuState, state: MenuState) -> str:
-    return "" if menu.pages[back.page].kind == "plots" else state.plot
+def _onward(dialled: _Dialled, to: str, trail: tuple[str, ...]) -> _Dialled:
+    """On to a page; one that asks which plot is passed over where there is only one."""
+    page, plots = dialled.menu.pages[to], dialled.facts.plots
+    state = MenuState(to, trail, dialled.state.plot)
+    if page.kind == "plots" and len(plots) == 1 and page.to:
+        state = MenuState(page.to, trail, plots[0])
+    return dialled.at(state)
 
 
-def _answered(
-    menu: Menu, state: MenuState, key: str, facts: MenuFacts, catalogue: Catalogue
-) -> Step:
-    page = menu.pages[state.page]
+def _back(dialled: _Dialled) -> _Dialled:
+    """The part before of the same page, else the page before."""
+    state = dialled.state
+    if state.first:
+        starts = [part.first for part in parts_of(dialled.view, back=bool(state.trail))]
+        before = max((first for first in starts if first < state.first), default=0)
+        return dialled.at(replace(state, first=before, misses=0))
+    page = state.trail[-1]
+    # Whoever goes back to before a plot was chosen has none.
+    kinds = [dialled.menu.pages[one].kind for one in state.trail[:-1]]
+    several = len(dialled.facts.plots) > 1
+    plot = state.plot if not several or "plots" in kinds else ""
+    return dialled.at(MenuState(page, state.trail[:-1], plot))
+
+
+def _more(dialled: _Dialled, part: Shown) -> _Dialled:
+    """The next part of a page, after the last the first again."""
+    first = part.last if part.last < part.total else 0
+    return dialled.at(replace(dialled.state, first=first, misses=0))
+
+
+# -- what an entry does ---------------------------------------------------------------------------
+
+
+def _answered(dialled: _Dialled, key: str) -> Step:
+    page = dialled.page
     if page.kind == "number":
-        number = _number(key, page)
+        number = entered_number(key, page)
         if number is None or page.outcome is None:
-            return _unclear(menu, state, facts, catalogue)
-        return _reported(menu, state, page.outcome, number, catalogue)
-    if page.kind == "plots":
-        return _plot_chosen(menu, state, page, key, facts, catalogue)
-    choice = _chosen(key, len(page.choices))
-    if choice is None:
-        return _unclear(menu, state, facts, catalogue)
-    chosen = page.choices[choice]
-    if chosen.outcome is not None:
-        return _reported(menu, state, chosen.outcome, "", catalogue)
-    return _shown(menu, _onward(state, chosen.to or menu.start), facts, catalogue)
+            return _unclear(dialled)
+        return _reported(dialled, page.outcome, number=number)
+    part = dialled.part()
+    if key == dialled.menu.more_key and (part.first or part.last < part.total):
+        return _more(dialled, part).show()
+    if page.kind in ("plots", "languages"):
+        return _listed_chosen(dialled, part, key)
+    shown = range(part.first, part.last) if page.kind == "choices" else range(len(page.choices))
+    at = chosen_key(key, shown)
+    return _unclear(dialled) if at is None else _taken(dialled, page.choices[at])
 
 
-def _plot_chosen(
-    menu: Menu, state: MenuState, page: MenuPage, key: str, facts: MenuFacts, catalogue: Catalogue
-) -> Step:
-    listed = plots_on(menu, state.page, state.first, facts.plots, catalogue)
-    if key == menu.more_key and len(listed) < len(facts.plots):
-        first = state.first + len(listed)
-        onward = replace(state, first=first if first < len(facts.plots) else 0, misses=0)
-        return _shown(menu, onward, facts, catalogue)
-    choice = _chosen(key, len(listed))
-    if choice is None or page.to is None:
-        return _unclear(menu, state, facts, catalogue)
-    return _shown(menu, replace(_onward(state, page.to), plot=listed[choice]), facts, catalogue)
+def _taken(dialled: _Dialled, choice: Choice) -> Step:
+    if choice.outcome is not None:
+        return _reported(dialled, choice.outcome)
+    trail = (*dialled.state.trail, dialled.state.page)
+    return _onward(dialled, choice.to or dialled.menu.start, trail).show()
 
 
-def _onward(state: MenuState, to: str) -> MenuState:
-    return MenuState(to, (*state.trail, state.page), state.plot)
+def _listed_chosen(dialled: _Dialled, part: Shown, key: str) -> Step:
+    """A plot or a language, numbered anew on each part of its page."""
+    page, state = dialled.page, dialled.state
+    at = chosen_key(key, range(part.last - part.first))
+    if at is None:
+        return _unclear(dialled)
+    if page.outcome is not None:
+        return _reported(dialled, page.outcome, language=dialled.facts.languages[part.first + at])
+    plot = dialled.facts.plots[part.first + at]
+    to = MenuState(page.to or dialled.menu.start, (*state.trail, state.page), plot)
+    return dialled.at(to).show()
 
 
-def _shown(menu: Menu, state: MenuState, facts: MenuFacts, catalogue: Catalogue) -> Step:
-    text = show_page(
-        menu,
-        state.page,
-        catalogue,
-        plot=state.plot,
-        plots=facts.plots,
-        first=state.first,
-        back=bool(state.trail),
-        unclear=bool(state.misses),
-    )
-    return Step(state, text, False, None)
-
-
-def _unclear(menu: Menu, state: MenuState, facts: MenuFacts, catalogue: Catalogue) -> Step:
+def _unclear(dialled: _Dialled) -> Step:
+    state, menu = dialled.state, dialled.menu
     if state.misses < menu.second_chances:
-        return _shown(menu, replace(state, misses=state.misses + 1), facts, catalogue)
-    words = catalogue.say(menu.ends["unclear"], plot=state.plot or facts.plots[0])
-    return Step(state, words, True, None)
+        return dialled.at(replace(state, misses=state.misses + 1)).show()
+    plot = state.plot or dialled.facts.plots[0]
+    return Step(state, dialled.catalogue.say(menu.ends["unclear"], plot=plot), True, None)
 
 
-def _reported(
-    menu: Menu, state: MenuState, outcome: Outcome, number: str, catalogue: Catalogue
-) -> Step:
-    fields: Mapping[str, Field] = {"cm": float(number)} if number else {}
-    seen = catalogue.say(outcome.seen, **fields)
-    words = catalogue.say(menu.ends["sent"], plot=state.plot, seen=seen)
-    filled = {"plot": state.plot, "number": number}
-    said = (filled.get(word) or _keyword(word, catalogue) for word in outcome.report)
+def _reported(dialled: _Dialled, outcome: Outcome, *, number: str = "", language: str = "") -> Step:
+    say, state, ends = dialled.catalogue.say, dialled.state, dialled.menu.ends
+    fields: Mapping[str, Field] = {"cm": float(number), "mm": float(number)} if number else {}
+    if "plot" in outcome.report:
+        seen = say(outcome.seen, **fields)
+        words = say(ends["sent"], plot=state.plot, seen=seen)
+    else:
+        words = say(ends["passed_on"])
+    filled = {"plot": state.plot, "number": number, "language": language}
+    said = (filled.get(word) or _keyword(word, dialled.catalogue) for word in outcome.report)
     return Step(state, words, True, " ".join(said))
 
 
 def _keyword(word: str, catalogue: Catalogue) -> str:
-    return word if word.isdigit() else catalogue.say(word)
-
-
-def _plain(entry: str) -> str:
-    """The entry with digits of every script as 0 to 9, without blanks and marks nobody sees."""
-    seen = (letter for letter in entry.translate(_MINUS) if unicodedata.category(letter) != "Cf")
-    return "".join(str(unicodedata.decimal(letter, letter)) for letter in seen).strip()
-
-
-def _chosen(key: str, count: int) -> int | None:
-    """Which of ``count`` numbered lines was entered, from 0."""
-    if not re.fullmatch(r"[1-9]\d?", key):
-        return None
-    return int(key) - 1 if int(key) <= count else None
-
-
-def _number(key: str, page: MenuPage) -> str | None:
-    found = _NUMBER.fullmatch(key)
-    if found is None or (found["minus"] and not page.minus):
-        return None
-    text = found["whole"].lstrip("0") or "0"
-    text += f".{found['part']}" if found["part"] not in (None, "0") else ""
-    return text if float(text) <= page.at_most else None
+    return catalogue.say(word) if word.startswith("keyword.") else word

@@ -1,20 +1,18 @@
-"""The pages of the dialled menu, and how each comes out on a phone."""
+"""The pages of the dialled menu as values, and what the menu must know of a phone."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from gateway.messages.catalogue import Catalogue
-from gateway.messages.segments import count_segments
-
-PageKind = Literal["plots", "choices", "number"]
+PageKind = Literal["choices", "plots", "number", "now", "texts", "languages"]
 
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
     """What a dialogue comes to: the words of its text, and the piece that says it back.
 
-    ``report`` holds ``plot``, ``number``, names of ``keyword.*`` messages, or digits.
+    ``report`` holds ``plot``, ``number``, ``language``, names of ``keyword.*`` messages, or words
+    as they stand.
     """
 
     report: tuple[str, ...]
@@ -32,23 +30,30 @@ class Choice:
 
 @dataclass(frozen=True, slots=True)
 class MenuPage:
-    """One page. plots: ``to``; choices: ``choices``; number: ``outcome``, ``at_most`` (cm)."""
+    """One page.
+
+    choices: a list of ``choices``. plots: the plots of the phone, then ``to``. number: an entry of
+    at most ``at_most`` (cm or mm) for ``outcome``. now: a line for each plot. texts: ``texts``,
+    one after another. languages: one to choose, then ``outcome``. Below now and texts stand their
+    ``choices``.
+    """
 
     kind: PageKind
-    title: str
+    title: str = ""
     to: str | None = None
     choices: tuple[Choice, ...] = ()
     outcome: Outcome | None = None
     at_most: float = 0
     minus: bool = False
+    texts: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Menu:
     """All pages, and what holds on each: its size in septets or UCS-2 units, keys and labels.
 
-    ``labels`` name the messages for back, more, unclear; ``ends`` those for sent, unclear,
-    no_plots.
+    ``labels`` name the messages for back, more, unclear; ``ends`` those for sent, passed_on,
+    unclear, no_plots.
     """
 
     start: str
@@ -63,62 +68,18 @@ class Menu:
     ends: Mapping[str, str]
 
 
-def show_page(
-    menu: Menu,
-    name: str,
-    catalogue: Catalogue,
-    *,
-    plot: str,
-    plots: Sequence[str],
-    first: int,
-    back: bool,
-    unclear: bool,
-) -> str:
-    """The page as the phone shows it, line by line."""
-    page = menu.pages[name]
-    lines = [catalogue.say(page.title, plot=plot)]
-    if page.kind == "plots":
-        lines += _plot_lines(menu, name, first, plots, catalogue)
-    lines += _numbered(catalogue.say(choice.label) for choice in page.choices)
-    if back:
-        lines.append(f"{menu.back_key} {catalogue.say(menu.labels['back'])}")
-    if unclear:
-        lines.insert(0, catalogue.say(menu.labels["unclear"]))
-    return "\n".join(lines)
+def _only_its_name(plot: str) -> str:
+    return plot
 
 
-def plots_on(
-    menu: Menu, name: str, first: int, plots: Sequence[str], catalogue: Catalogue
-) -> list[str]:
-    """The plots that one page lists from the ``first`` on: as many as its size and keys allow."""
-    head = [catalogue.say(menu.labels["unclear"]), catalogue.say(menu.pages[name].title)]
-    tail = [f"{menu.back_key} {catalogue.say(menu.labels['back'])}", _more(menu, catalogue)]
-    listed: list[str] = []
-    for code in plots[first : first + menu.most_choices]:
-        lines = [*head, *_numbered([*listed, code]), *tail]
-        if listed and not fits_page(menu, "\n".join(lines)):
-            break
-        listed.append(code)
-    return listed
+@dataclass(frozen=True, slots=True)
+class MenuFacts:
+    """What the menu must know of the phone: the codes of the plots that it reads.
 
+    ``languages``: the names of those it may have, each in its own words. ``now``: what a plot needs
+    now, in a line; asked only for the plots that a page shows.
+    """
 
-def fits_page(menu: Menu, text: str) -> bool:
-    """Whether the text fits one page in the encoding that it needs."""
-    count = count_segments(text)
-    return count.units <= (menu.septets if count.encoding == "gsm7" else menu.ucs2)
-
-
-def _plot_lines(
-    menu: Menu, name: str, first: int, plots: Sequence[str], catalogue: Catalogue
-) -> list[str]:
-    listed = plots_on(menu, name, first, plots, catalogue)
-    more = [_more(menu, catalogue)] if len(listed) < len(plots) else []
-    return [*_numbered(listed), *more]
-
-
-def _more(menu: Menu, catalogue: Catalogue) -> str:
-    return f"{menu.more_key} {catalogue.say(menu.labels['more'])}"
-
-
-def _numbered(labels: Iterator[str] | Sequence[str]) -> list[str]:
-    return [f"{number} {label}" for number, label in enumerate(labels, start=1)]
+    plots: tuple[str, ...]
+    languages: tuple[str, ...] = ()
+    now: Callable[[str], str] = _only_its_name

@@ -20,13 +20,9 @@ STATE: Final = select(dialogue.c.state).where(
     dialogue.c.ended.is_(False),
     dialogue.c.at > bindparam("since"),
 )
-LEFT_OFF: Final = (
-    select(dialogue.c.state)
-    .where(
-        dialogue.c.phone_id == bindparam("the_phone"),
-        dialogue.c.ended.is_(False),
-        dialogue.c.at >= bindparam("since"),
-    )
+NEWEST: Final = (
+    select(dialogue.c.state, dialogue.c.ended)
+    .where(dialogue.c.phone_id == bindparam("the_phone"), dialogue.c.at >= bindparam("since"))
     .order_by(dialogue.c.at.desc(), dialogue.c.id.desc())
     .limit(1)
 )
@@ -57,9 +53,12 @@ class SqlDialogues(Repository):
         return row and str(row.state)
 
     def left_off(self, phone_id: int, since: datetime) -> str | None:
-        """The newest state of the phone that was not ended and stood still since then or later."""
-        row = self.work.row(LEFT_OFF, the_phone=phone_id, since=since)
-        return row and str(row.state)
+        """Where the phone's newest dialogue since then broke off; None where it was ended.
+
+        One that broke off before that is done with: what it wanted was said, or given up.
+        """
+        row = self.work.row(NEWEST, the_phone=phone_id, since=since)
+        return None if row is None or row.ended else str(row.state)
 
     def put(
         self, phone_id: int, carrier: str, session: str, state: str, ended: bool, now: datetime

@@ -43,6 +43,11 @@ LETTERS: Final = (
     .where(phone.c.id == bindparam("the_phone"))
     .values(letters=bindparam("the_letters"))
 )
+SPEAK: Final = (
+    update(phone)
+    .where(phone.c.id == bindparam("the_phone"))
+    .values(language=bindparam("the_language"))
+)
 LEAVE: Final = (
     update(phone).where(phone.c.id == bindparam("the_phone")).values(left_at=bindparam("the_time"))
 )
@@ -158,6 +163,11 @@ class SqlPeople(Repository):
     def set_letters(self, phone_id: int, letters: Letters) -> None:
         """Note the letters that a phone gets its texts in. Raises NotOnRecord."""
         if self.work.run(LETTERS, the_phone=phone_id, the_letters=letters).rowcount != 1:
+            raise NotOnRecord("phone", str(phone_id))
+
+    def set_language(self, phone_id: int, language: str) -> None:
+        """Note the language (BCP 47) that a phone gets its texts in. Raises NotOnRecord."""
+        if self.work.run(SPEAK, the_phone=phone_id, the_language=language).rowcount != 1:
             raise NotOnRecord("phone", str(phone_id))
 
     def plots_of(self, phone_id: int) -> list[PlotRead]:
