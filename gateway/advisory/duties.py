@@ -118,13 +118,14 @@ class DutyCalendar:
     """All duties, and the customs around them.
 
     ``rounds`` are the hours at which every plot is gone through; between them only those of which
-    something became known. A sent duty is owed again where its day moved by more than
-    ``anchor_moved_days``. Whoever told ``faithful_looks`` readings in a row by the day they were
-    told is not asked on that day. So many days after a reading was asked in vain the office sees
-    the plot among the silent.
+    something became known. A process holds a part of a round for ``part_lease`` at most. A sent
+    duty is owed again where its day moved by more than ``anchor_moved_days``. Whoever told
+    ``faithful_looks`` readings in a row by the day they were told is not asked on that day. So
+    many days after a reading was asked in vain the office sees the plot among the silent.
     """
 
     rounds: tuple[time, ...]
+    part_lease: timedelta
     anchor_moved_days: int
     faithful_looks: int
     silent_after_days: int

@@ -56,8 +56,7 @@ def _product(due: Due, _glance: Glance) -> str | None:
 
 
 def _limit(_due: Due, glance: Glance) -> float | None:
-    limit = glance.advice.detail.threshold_cm
-    return None if limit is None or limit >= 0 else -limit
+    return -glance.aim.mark_cm if glance.aim.mark_cm < 0 else None
 
 
 def _told(*kinds: str) -> Callable[[Due, Glance], int]:
@@ -75,7 +74,7 @@ FIELDS: Final[Mapping[str, Callable[[Due, Glance], Field]]] = {
     "until": _until,
     "start": _start,
     "harvest": lambda due, glance: glance.calendar.harvest_on,
-    "to": lambda due, glance: glance.advice.flood_to_cm or glance.practice.water.flood_to_cm,
+    "to": lambda due, glance: glance.aim.flood_to_cm,
     "limit": _limit,
     "product": _product,
     "kg": _kg,

@@ -11,6 +11,7 @@ from gateway.advisory.records import DutyRow, Named, PlotCase
 from gateway.agronomy.advice import Advice
 from gateway.agronomy.bars import effect_of
 from gateway.agronomy.case import Case
+from gateway.agronomy.facts import Aim, aim_of
 from gateway.agronomy.holds import Holds, holds_of
 from gateway.agronomy.nitrogen import nitrogen_of
 from gateway.agronomy.practice import Practice
@@ -40,6 +41,8 @@ class Glance:
     advised_on: date | None = None
     named: Named | None = None
     kept: int = 0
+    facts: dict[str, str] = field(default_factory=dict, init=False)
+    """Facts asked for so far: many duties ask for the same."""
 
     @property
     def case(self) -> Case:
@@ -67,6 +70,16 @@ class Glance:
         return self.judge(self.case)
 
     @cached_property
+    def aim(self) -> Aim:
+        """The levels that the water is held to."""
+        return aim_of(self.case, self.season, self.practice, self.calendar)
+
+    def rain_since(self, day: date) -> bool:
+        """Whether rain fell since a day, or is forecast: it puts a look off."""
+        told = (e.mm for e in self.case.events if e.kind == "rain" and e.on >= day)
+        return any(told) or any(w.rain_mm for w in self.case.weather if w.on >= day)
+
+    @cached_property
     def last_sign(self) -> date | None:
         """The day on which the water was last told of."""
         signs = (e.on for e in self.case.events if e.kind in ("reading", "flooded"))
@@ -92,12 +105,17 @@ class Glance:
 
 
 def _hold(glance: Glance, wanted: Wanting, known: Mapping[str, Callable[[Glance], str]]) -> bool:
-    return all(known[name](glance) in allowed for name, allowed in wanted)
+    facts = glance.facts
+    for name, allowed in wanted:
+        if name not in facts:
+            facts[name] = known[name](glance)
+        if facts[name] not in allowed:
+            return False
+    return True
 
 
 def _dry_limit(glance: Glance) -> str:
-    limit, surface = glance.advice.detail.threshold_cm, glance.practice.water.surface_cm
-    return "below" if limit is not None and limit < surface else "surface"
+    return "below" if glance.aim.mark_cm < glance.practice.water.surface_cm else "surface"
 
 
 CHEAP: Final[Mapping[str, Callable[[Glance], str]]] = {

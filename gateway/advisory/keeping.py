@@ -95,6 +95,9 @@ class People(Protocol):
     def led_by(self, phone_id: int) -> dict[int, int]:
         """The plots of the blocks that it leads, each with its block."""
 
+    def led_plots(self, phone_id: int) -> list[PlotRead]:
+        """The plots of the blocks that it leads, by code."""
+
     def leaders_of(self, plot_id: int) -> list[Phone]:
         """The lead readers of the block in which a plot lies, also those that left."""
 

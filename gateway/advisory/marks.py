@@ -81,17 +81,31 @@ def _split_closes(glance: Glance, _calendar: DutyCalendar) -> list[Mark]:
 
 def _look(glance: Glance, calendar: DutyCalendar) -> list[Mark]:
     """Today, where the forecast wants a reading; the number is the day of the last word on it."""
-    if glance.today in (glance.last_sign, glance.advised_on) or _looks_unasked(glance, calendar):
+    if glance.today in (glance.last_sign, glance.advised_on) or _is_named_later(glance):
+        return []
+    if _looks_unasked(glance, calendar):
         return []
     return [Mark(glance.today, _number(glance), stands=True)] if _is_due(glance) else []
+
+
+def _is_named_later(glance: Glance) -> bool:
+    """Whether the reader was told to look on a day that has not come: nobody is asked before it.
+    A later forecast may put it off, when the day has come."""
+    named, last = glance.named, glance.last_sign
+    if named is None or named.look_on is None or named.look_on <= glance.today:
+        return False
+    return last is None or glance.advised_on is None or last <= glance.advised_on
 
 
 def _is_due(glance: Glance) -> bool:
     """Whether a reading is due by today. While water is called for the advice reckons with its
     coming, whenever it is asked: then the day counts that was named to the reader."""
+    named = glance.named.look_on if glance.named else None
+    if named and glance.advised_on and not glance.rain_since(glance.advised_on):
+        return named <= glance.today  # nothing that was not known then puts it off
     due = glance.advice.next_reading_on
-    if glance.advice.action in WATERING and glance.named and glance.named.look_on:
-        due = glance.named.look_on
+    if glance.advice.action in WATERING and named:
+        due = named
     return due is not None and due <= glance.today
 
 

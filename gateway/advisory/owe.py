@@ -15,9 +15,6 @@ from gateway.advisory.ports import Clock, Store, Unit
 from gateway.advisory.records import DutyRow, Named, Phone, Scheme
 from gateway.agronomy.judge import judge
 
-LEASE = timedelta(minutes=5)
-"""So long a process holds a part of a round; it takes seconds, unless the process was killed."""
-
 
 @dataclass(frozen=True, slots=True)
 class Owe:
@@ -60,7 +57,7 @@ class Owe:
         with self.store.begin() as unit:
             unit.rounds.seen(scheme.id)
             unit.rounds.open(scheme.id, at)
-            part = unit.rounds.take(scheme.id, at, now, LEASE)
+            part = unit.rounds.take(scheme.id, at, now, self.papers.duties.part_lease)
             unit.commit()
         if part is None:
             return None

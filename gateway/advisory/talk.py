@@ -5,6 +5,7 @@ from datetime import date, datetime
 from typing import Final
 from zoneinfo import ZoneInfo
 
+from gateway.advisory.led import led_plots_named
 from gateway.advisory.papers import Papers
 from gateway.advisory.parcels import NewParcel
 from gateway.advisory.ports import Unit
@@ -99,7 +100,7 @@ class Talk:
 
 def begin_talk(unit: Unit, papers: Papers, kept: KeptText, inbound: Inbound, now: datetime) -> Talk:
     """The talk that this text opens or goes on with."""
-    plots = {read.code: read for read in kept.reads}
+    plots = {read.code: read for read in kept.reads} | led_plots_named(unit, kept, inbound.body)
     # What we asked about another phone is no question about the plot, and reports do not settle it.
     about_water = kept.question is not None and kept.question.about != NEW_PHONE
     question = kept.question if plots and about_water else None

@@ -67,6 +67,23 @@ class Doubts:
     rose: bool
 
 
+@dataclass(frozen=True, slots=True)
+class Aim:
+    """The level at which the plot needs water and the one it is filled to, both in signed cm."""
+
+    mark_cm: float
+    flood_to_cm: float
+
+
+def aim_of(case: Case, season: Season, practice: Practice, calendar: Calendar) -> Aim:
+    """What the plot's water is held to on the case's day; no forecast is needed for it."""
+    stage, care = calendar.stage_on(case.as_of), _care(case, season, practice, calendar)
+    holds = holds_of(case, practice, weeds=stage in WEEDY)
+    threshold = threshold_of(case, practice, stage, calendar.may_form_panicles(case.as_of))
+    mark = practice.water.surface_cm if _kept(stage, holds, care) else threshold.level_cm
+    return Aim(mark, standing_of(case, season, practice, care.cold).flood_to_cm)
+
+
 def facts_of(case: Case, season: Season, practice: Practice) -> Facts:
     """The facts on the case's day, for a plot with a season."""
     calendar = calendar_for(case, season, practice)

@@ -4,11 +4,13 @@ Linear from the base to the optimum, then falling to nothing at the maximum, hou
 sine of the day's temperatures (Bouman et al. 2001, ORYZA2000: 8, 30 and 42 C for rice).
 """
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections import OrderedDict
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 from functools import lru_cache
 from math import cos, pi
+from threading import Lock
+from typing import Any
 
 from gateway.agronomy.case import WeatherDay
 from gateway.agronomy.weather import Climate, usual_range
@@ -62,6 +64,9 @@ class Warmth:
     elevation_m: float | None
     climate: Climate
     known: ThermalPractice
+    reached: dict[tuple[date, date, int], date] = field(
+        default_factory=dict, compare=False, repr=False
+    )
 
     def units(self, day: date) -> float:
         """The heat units of a day, as told or as usual."""
@@ -84,6 +89,12 @@ class Warmth:
 
         Never more than the practice's days away from that, nor less where the usual is a guess.
         """
+        asked = (start, usual_start, usual_days)
+        if asked not in self.reached:
+            self.reached[asked] = self._day_reached(start, usual_start, usual_days)
+        return self.reached[asked]
+
+    def _day_reached(self, start: date, usual_start: date, usual_days: int) -> date:
         usual = start + timedelta(days=usual_days)
         day = self._reached(start, usual_start, usual_days)
         rough = not self.known.usual_tmin_c and abs((day - usual).days) < self.known.rough_days
@@ -102,8 +113,16 @@ class Warmth:
         return start + timedelta(days=max(count, usual_days - self.known.most_days))
 
 
+# Plots of a scheme share their weather, and many the day of sowing. What is usual is not known
+# finer than this, so that neighbours share their warmth too.
+DEGREES, METRES = 0.1, 10.0
+REMEMBERED = 512
+_remembered: OrderedDict[Any, tuple[Any, ...]] = OrderedDict()
+_turn = Lock()
+
+
 def warmth_of(
-    weather: Iterable[WeatherDay],
+    weather: tuple[WeatherDay, ...],
     since: date,
     latitude: float | None,
     elevation_m: float | None,
@@ -111,9 +130,36 @@ def warmth_of(
     known: ThermalPractice,
 ) -> Warmth | None:
     """The warmth of a season; None where too few of its temperatures are known, or nothing tells
-    what is usual."""
+    what is usual. The same for the very same weather is remembered."""
     if latitude is None and not known.usual_tmin_c:
         return None
+    place = _near(latitude, DEGREES), _near(elevation_m, METRES)
+    key = (id(weather), since, *place, id(climate), id(known))
+    with _turn:
+        found = _remembered.get(key)
+    if found is None:
+        warmth = _warmth(weather, since, *place, climate, known)
+        found = (warmth, weather, climate, known)  # held, so that no other takes their identity
+        with _turn:
+            _remembered[key] = found
+            if len(_remembered) > REMEMBERED:
+                _remembered.popitem(last=False)
+    answer: Warmth | None = found[0]
+    return answer
+
+
+def _near(value: float | None, step: float) -> float | None:
+    return None if value is None else round(value / step) * step
+
+
+def _warmth(
+    weather: tuple[WeatherDay, ...],
+    since: date,
+    latitude: float | None,
+    elevation_m: float | None,
+    climate: Climate,
+    known: ThermalPractice,
+) -> Warmth | None:
     told = {
         day.on: (day.tmin, day.tmax)
         for day in weather

@@ -29,12 +29,19 @@ def load_duties(flows: Path) -> DutyCalendar:
     """The calendar in ``flows/calendar.yaml``. Raises FlowError with file, line and cure."""
     top = read_file(flows / FILE)
     top.keys(
-        "rounds", "anchor_moved_days", "faithful_looks", "silent_after_days", "weekly", "duties"
+        "rounds",
+        "part_lease_seconds",
+        "anchor_moved_days",
+        "faithful_looks",
+        "silent_after_days",
+        "weekly",
+        "duties",
     )
     weekly = top.need("weekly")
     weekly.keys("texts", "paid_asks")
     return DutyCalendar(
         rounds=_rounds(top.need("rounds")),
+        part_lease=timedelta(seconds=top.need("part_lease_seconds").whole(1, 3600, "seconds")),
         anchor_moved_days=top.need("anchor_moved_days").whole(0, 30, "days"),
         faithful_looks=top.need("faithful_looks").whole(1, 20),
         silent_after_days=top.need("silent_after_days").whole(1, 60, "days"),

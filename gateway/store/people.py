@@ -76,6 +76,18 @@ LED_BY: Final = (
     )
     .order_by(plot.c.id)
 )
+LED_PLOTS: Final = (
+    select(plot.c.id, plot.c.code, plot.c.rim_cm, func.coalesce(grower.c.name, "").label("name"))
+    .outerjoin(grower, grower.c.id == plot.c.grower_id)
+    .where(
+        plot.c.block_id.in_(
+            select(led.c.block_id)
+            .join(lead, lead.c.plot_id == led.c.id)
+            .where(lead.c.phone_id == bindparam("the_phone"), lead.c.role == LEAD)
+        )
+    )
+    .order_by(plot.c.code)
+)
 LEADERS: Final = (
     select(phone)
     .where(
@@ -197,6 +209,11 @@ class SqlPeople(Repository):
     def led_by(self, phone_id: int) -> dict[int, int]:
         """The plots of the blocks that it leads, each with its block."""
         return {row.id: row.block_id for row in self.work.rows(LED_BY, the_phone=phone_id)}
+
+    def led_plots(self, phone_id: int) -> list[PlotRead]:
+        """The plots of the blocks that it leads, by code."""
+        rows = self.work.rows(LED_PLOTS, the_phone=phone_id)
+        return [PlotRead(row.id, row.code, None, row.rim_cm, row.name) for row in rows]
 
     def leaders_of(self, plot_id: int) -> list[Phone]:
         """The lead readers of the block in which a plot lies, also those that left."""

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from gateway.advisory.owe import LEASE, round_before
+from gateway.advisory.owe import round_before
 from gateway.compose import House
 from gateway.store import rounds
 from gateway.store.books import SqlBooks
@@ -81,7 +81,7 @@ def test_a_part_that_was_left_half_done_is_taken_over_when_its_lease_ends(
     other = another(home)
     other.owe()
     assert owed(home)["flowering-begins"] < 12
-    home.clock.move(LEASE)
+    home.clock.move(home.house.papers.duties.part_lease)
     other.owe()
     assert owed(home)["flowering-begins"] == 12
 
