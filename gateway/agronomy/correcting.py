@@ -50,10 +50,10 @@ def pass_days(state: State, habit: Habit, step: Step, model: Model) -> None:
     strayed += state.variance
     state.variance = strayed
     if step.rain > 0:
-        risen = habit.rained(state.water, step.rain)
+        risen = habit.rained(state.water, step.rain, MM_PER_CM * model.bund_cm)
         rise = (risen - state.water) / step.rain
         state.variance += model.rain_doubt**2 * step.rain_squares * rise * rise
-        state.water = np.minimum(risen, MM_PER_CM * model.bund_cm)
+        state.water = risen
 
 
 def see(state: State, habit: Habit, step: Step, model: Model, lean: Any = 0.0) -> bool:

@@ -184,10 +184,10 @@ def _pass(state: State, habit: Habit, told: Told, model: Model) -> None:
     wet = np.flatnonzero(told.rain)
     if wet.size:
         rain, before = told.rain[wet], state.water[wet]
-        risen = habit.rows(wet).rained(before, rain)
+        risen = habit.rows(wet).rained(before, rain, MM_PER_CM * model.bund_cm)
         rise = (risen - before) / rain
         state.variance[wet] += model.rain_doubt**2 * told.squares[wet] * rise * rise
-        state.water[wet] = np.minimum(risen, MM_PER_CM * model.bund_cm)
+        state.water[wet] = risen
 
 
 def _see(state: State, habit: Habit, told: Told, model: Model, lean: Numbers) -> None:

@@ -99,14 +99,17 @@ class Habit:
             seen[between], spread[between] = (high + low) / 2, (high - low) / 2
         return seen, spread
 
-    def rained(self, water: Numbers, rain: Any) -> Numbers:
-        """Water after so many mm of rain: below the surface the soil's own storage fills first."""
+    def rained(self, water: Numbers, rain: Any, brim: float) -> Numbers:
+        """Water after so many mm of rain, which fills the soil's own storage and then the bund.
+
+        What it lifts past ``brim`` (mm) spills; water that stood higher before stays.
+        """
         rate, pace = self.rate, self.pace
         lacking = np.log(1 - rate * np.minimum(water, 0.0) / pace) * self.storage / rate
         left = rain - lacking
         below = np.expm1(rate * np.maximum(-left, 0.0) / self.storage)
         found: Numbers = np.where(left >= 0, left + np.maximum(water, 0.0), -pace * below / rate)
-        return found
+        return np.minimum(found, np.maximum(water, brim))
 
     def rows(self, rows: Any) -> "Habit":
         """The habits of some of many plots."""

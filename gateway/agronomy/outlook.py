@@ -95,8 +95,7 @@ def _rain(water: Numbers, falls: list[Any], habit: Habit, model: Model) -> None:
     """Let the rain of each day fall; what it adds on a morning stays for those after it."""
     for morning, fallen in enumerate(falls, start=1):
         if fallen is not None:
-            risen = habit.rained(water[morning], fallen)
-            risen = np.minimum(risen, MM_PER_CM * model.bund_cm)
+            risen = habit.rained(water[morning], fallen, MM_PER_CM * model.bund_cm)
             water[morning:] += risen - water[morning]
 
 

@@ -9,8 +9,21 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gateway.agronomy.book import Event
+from gateway.agronomy.case import WeatherDay
 from gateway.agronomy.drydown import Estimate
-from tests.agronomy.books import day, estimated, falling, flooded, reading, weather
+from gateway.agronomy.footing import Footing, footing_of
+from gateway.agronomy.stages import calendar_of
+from tests.agronomy.books import (
+    SEASON,
+    case_on,
+    day,
+    estimated,
+    falling,
+    flooded,
+    reading,
+    weather,
+)
+from tests.agronomy.plots import book
 
 LEARNED = [*falling(0, 4, 2, 0, -4, -9, -15), *falling(12, 4, 2, -1, -5, -10, -16)]
 levels = st.lists(st.integers(-19, 9), max_size=4)
@@ -258,6 +271,66 @@ def test_water_is_called_for_a_day_early_only_where_the_plots_own_fall_is_known(
     assert estimated(13, [*fast, reading(13, -12)]).too_late_tomorrow
     assert not estimated(6, [flooded(0), reading(6, -12)]).too_late_tomorrow
     assert not estimated(12, fast).too_late_tomorrow
+
+
+def footing(today: int, events: list[Event], sky: list[WeatherDay]) -> Footing:
+    case, practice = case_on(today, events, sky), book().practice_of(None)
+    calendar = calendar_of(SEASON, practice, case.events, case.as_of, case.plot.soil)
+    return footing_of(case, calendar, practice)
+
+
+def test_rain_of_late_is_expected_beside_the_forecast_and_in_full_after_it() -> None:
+    now = [*LEARNED, flooded(24), reading(27, 2)]
+    found = footing(27, now, weather(30, rain=dict.fromkeys((10, 14, 19, 22), 12.0)))
+    within, after = found.unforeseen()[:4], found.unforeseen()[4:]
+    part = found.known.model.forecast_rain_missed
+    assert 0 < within[0] == pytest.approx(part * after[0])
+    assert len(set(within)) == len(set(after)) == 1
+    assert footing(27, now, weather(30)).unforeseen() == []
+
+
+def test_unforeseen_rain_moves_no_date_forward_and_puts_no_look_off() -> None:
+    now = [*LEARNED, flooded(24), reading(27, 2)]
+    sky = weather(30, rain=dict.fromkeys((10, 14, 19, 22), 12.0))
+    found = footing(27, now, sky)
+    told, forecast = found.expected(), found.outlook(found.told())
+    with_it, without = told.crossing(-15.0), forecast.crossing(-15.0)
+    assert with_it.p10 >= without.p10
+    assert with_it.p90 > without.p90
+    assert (told.water >= forecast.water - 1e-9).all()
+    looked = found.next_look(found.outlook(found.cloud()), -15.0, False)
+    assert estimated(27, now, sky).next_reading_on == looked
+
+
+@pytest.mark.parametrize("level", [-10, -11, -12, -13, -14])
+def test_a_day_early_is_called_for_only_where_water_would_hardly_come_too_early(
+    level: int,
+) -> None:
+    """The plot falls 2 cm a day: at -10 tomorrow is not yet past the threshold."""
+    slow = [e for n in range(3) for e in falling(12 * n, 4, 2, 0, -4, -8, -12)]
+    now = [*slow, flooded(40), reading(44, 1), reading(50, level)]
+    assert estimated(50, now).too_late_tomorrow is (level <= -13)
+
+
+def test_a_careless_readers_number_pulls_the_level_less() -> None:
+    def by(reader: str, stray: float) -> list[Event]:
+        rng = Random(4)
+        told = [e for n in range(5) for e in falling(10 * n, 4, 3, 2, 1, -2, -5, -8, every=1)]
+        return [
+            replace(e, reader=reader, level_cm=e.level_cm + rng.gauss(0, stray))
+            if e.level_cm is not None
+            else e
+            for e in told
+        ]
+
+    found = []
+    for stray in (0.3, 3.0):
+        last = [flooded(50), replace(reading(53, -1), reader="R1")]
+        found.append(estimated(53, [*by("R1", stray), *last]).level_cm)
+    careful, careless = found
+    assert careful is not None
+    assert careless is not None
+    assert careless.p90 - careless.p10 > 1.3 * (careful.p90 - careful.p10)
 
 
 def test_a_plot_that_falls_too_fast_for_daily_looks_is_named() -> None:

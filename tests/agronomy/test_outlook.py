@@ -12,7 +12,7 @@ from gateway.agronomy.forecast_practice import SoilPrior
 from gateway.agronomy.guesses import Habit, even_normals
 from gateway.agronomy.learning import learned
 from gateway.agronomy.model import Model
-from gateway.agronomy.outlook import band, outlook_of
+from gateway.agronomy.outlook import band, outlook_of, showers_of
 from gateway.agronomy.spells import Spell, Step
 from tests.agronomy.books import forecast
 
@@ -71,6 +71,47 @@ def test_the_bund_holds_no_more_than_its_height() -> None:
     cloud = cloud_of(belief, Spell(5.0, SURE, ()), model)
     flood = outlook_of(cloud, [1.0, 2.0], [0.0, 0.0], [500.0, 500.0], model)
     assert flood.water.max() <= 10 * model.bund_cm + 1e-6
+
+
+@pytest.mark.parametrize(
+    ("level", "rain", "after"),
+    [
+        pytest.param(-10, 8, -5.0, id="fills-the-soil-by-its-own-storage"),
+        pytest.param(-10, 16, 0.0, id="just-to-the-surface"),
+        pytest.param(-10, 26, 1.0, id="stands-with-what-is-left"),
+        pytest.param(2, 10, 3.0, id="adds-to-what-stands"),
+        pytest.param(-10, 0, -10.0, id="no-rain-lifts-nothing"),
+        pytest.param(2, 90, 8.0, id="spills-over-the-bund"),
+        pytest.param(9, 90, 9.0, id="but-takes-nothing-from-what-stood-higher"),
+    ],
+)
+@pytest.mark.parametrize("rate", [0.001, 0.05])
+@pytest.mark.parametrize("loss_below", [0.6, 1.0])
+def test_rain_fills_the_soil_before_it_stands(
+    level: float, rain: float, after: float, rate: float, loss_below: float
+) -> None:
+    """1.6 mm per cm below the surface, 10 above it, by hand; how fast it falls does not matter."""
+    habit = Habit.of(np.array([[1.0], [np.log(1.6)], [0.0], [rate]]), loss_below)
+    risen = habit.rained(habit.water(level), rain, 80.0)
+    assert habit.level(risen) == pytest.approx([after], abs=1e-6)
+
+
+def test_rain_that_fell_and_rain_that_is_forecast_lift_a_level_alike() -> None:
+    model = replace(without_doubt(1.6), rain_doubt=SURE, forecast_rain_missed=0.0)
+    model = replace(model, forecast_rain_spread=0.0)
+    belief = prior_of(SoilPrior(1e-3, SURE, False), model)
+    fell = cloud_of(belief, Spell(-10.0, SURE, (Step(1.0, 0.0, 8.0, 64.0),)), model)
+    still = cloud_of(belief, Spell(-10.0, SURE, ()), model)
+    ahead = outlook_of(still, [1.0], [0.0], [8.0], model)
+    assert np.allclose(ahead.water[1], fell.water, atol=0.02)
+    assert fell.habit.level(fell.water) == pytest.approx(-5.0, abs=0.02)
+
+
+def test_unforeseen_rain_is_of_mean_one_and_comes_on_few_days() -> None:
+    showers = showers_of(forecast().model, 16)
+    assert showers.mean() == pytest.approx(1)
+    assert showers.min() == 0
+    assert np.mean(showers == 0) == pytest.approx(0.8, abs=0.01)
 
 
 def test_level_and_water_are_each_others_inverse_above_and_below_the_surface() -> None:
