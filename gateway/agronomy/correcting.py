@@ -93,17 +93,23 @@ def correct(
 
     ``noise`` and ``per_cm`` are the reading's noise and a cm at its level, in mm.
     """
-    far = np.abs(off)
-    pull = np.minimum(far, model.surprise)
-    beyond = far - pull
-    fit = np.log(noise / spread)
-    fit -= pull * (beyond + pull / 2)
-    state.log_weight = state.log_weight + explained * fit
+    pull = np.minimum(np.maximum(off, -model.surprise), model.surprise)
+    half = off - pull / 2
+    half *= pull
+    fit = noise / spread
+    np.log(fit, out=fit)
+    fit -= half
+    fit *= explained
+    state.log_weight = state.log_weight + fit
     part = state.variance / spread
-    state.water = state.water + part * np.copysign(pull, off)
-    state.variance = state.variance - part * part
-    unsaid = np.minimum(beyond * spread, per_cm * model.jump_cm)
-    state.kept = unsaid * unsaid
+    state.water = state.water + part * pull
+    part *= part
+    state.variance = state.variance - part
+    unsaid = np.abs(np.subtract(off, pull, out=pull), out=pull)
+    unsaid *= spread
+    np.minimum(unsaid, per_cm * model.jump_cm, out=unsaid)
+    unsaid *= unsaid
+    state.kept = unsaid
 
 
 def correct_dry(state: State, edge: Any, place: Numbers, spread: Numbers, explained: Any) -> None:

@@ -83,8 +83,8 @@ class Habit:
 
     def seen_each(self, level: Numbers, noise: Numbers) -> tuple[Numbers, Numbers]:
         """As ``seen``, for levels and noises of many plots, shape (plots, 1)."""
-        seen = np.repeat(MM_PER_CM * level, self.pace.shape[-1], axis=1)
-        spread = np.repeat(MM_PER_CM * noise, self.pace.shape[-1], axis=1)
+        seen, spread = np.empty_like(self.pace), np.empty_like(self.pace)
+        seen[:], spread[:] = MM_PER_CM * level, MM_PER_CM * noise
         under = np.flatnonzero(level <= -noise)
         if under.size:
             rate, pace = self.rate[under], self.pace[under]
