@@ -156,6 +156,9 @@ def _named_unit(
     tokens: list[Token], at: int, vocabulary: Vocabulary
 ) -> tuple[str | None, int, bool]:
     token = tokens[at]
+    dotted, end = _dotted_unit(tokens, at, vocabulary)
+    if dotted:
+        return dotted, end, True
     ends = at + 1 >= len(tokens) or tokens[at + 1].shape == "mark"
     if not ends and tokens[at + 1].shape == "number" and tokens[at + 1].glued:
         return None, at, True
@@ -170,6 +173,16 @@ def _named_unit(
     if token.text in vocabulary.ordinal_ends and token.glued:
         return "ordinal", at + 1, False
     return None, at, True
+
+
+def _dotted_unit(tokens: list[Token], at: int, vocabulary: Vocabulary) -> tuple[str | None, int]:
+    """A unit written with dots ("से.मी."), and the token after it; (None, at) for none."""
+    parts = tokens[at : at + 3]
+    if len(parts) < 3 or parts[1].text != "." or not (parts[1].glued and parts[2].glued):
+        return None, at
+    unit = vocabulary.units.get(f"{parts[0].text} {parts[2].text}")
+    last = at + 3 < len(tokens) and tokens[at + 3].text == "." and tokens[at + 3].glued
+    return (unit, at + 3 + last) if unit else (None, at)
 
 
 def _spelled_out(tokens: list[Token], at: int, vocabulary: Vocabulary) -> tuple[float | None, int]:
