@@ -42,14 +42,14 @@ class Dialling:
         now = self.clock.now()
         with self.store.begin() as unit:
             phone = unit.people.phone_of(self.scheme_id(unit), dial.sender, now)
-            taken = self._step(unit, phone, dial, self._facts(unit, phone, now), now)
+            taken, begun = self._step(unit, phone, dial, now)
             if taken.report is None:
-                self._put(unit, phone, dial, taken, now)
+                self._put(unit, phone, dial, taken, begun, now)
             unit.commit()
         if taken.report is not None:
-            self._report(phone, dial, taken.report, now)
+            self._report(phone, dial, taken.report, begun)
             with self.store.begin() as unit:
-                self._put(unit, phone, dial, taken, now)
+                self._put(unit, phone, dial, taken, begun, now)
                 unit.commit()
         return Screen(taken.text, taken.end)
 
@@ -65,24 +65,28 @@ class Dialling:
 
         return MenuFacts(tuple(reads), tuple(names.values()), needs)
 
-    def _step(self, unit: Unit, phone: Phone, dial: Dial, facts: MenuFacts, now: datetime) -> Step:
-        menu, words = self.papers.menu, self._words(phone)
+    def _step(self, unit: Unit, phone: Phone, dial: Dial, now: datetime) -> tuple[Step, str]:
+        """The next step, and the moment at which this dialogue began."""
+        menu, words, facts = self.papers.menu, self._words(phone), self._facts(unit, phone, now)
         kept = unit.dialogues.state(phone.id, dial.carrier, dial.session, now)
+        state, begun = state_from_text(kept)
         if kept is not None:
-            return step(menu, state_from_text(kept), dial.entry or "", facts, words)
+            return step(menu, state, dial.entry or "", facts, words), begun
         since = now - self.papers.customs.dialogue_resume
-        left = state_from_text(unit.dialogues.left_off(phone.id, since))
+        left, _ = state_from_text(unit.dialogues.left_off(phone.id, since))
         if left is not None:
-            return resume(menu, left, facts, words)
-        return step(menu, None, "", facts, words)
+            return resume(menu, left, facts, words), now.isoformat()
+        return step(menu, None, "", facts, words), now.isoformat()
 
-    def _put(self, unit: Unit, phone: Phone, dial: Dial, taken: Step, now: datetime) -> None:
-        state = state_to_text(taken.state)
+    def _put(
+        self, unit: Unit, phone: Phone, dial: Dial, taken: Step, begun: str, now: datetime
+    ) -> None:
+        state = state_to_text(taken.state, begun)
         unit.dialogues.put(phone.id, dial.carrier, dial.session, state, taken.end, now)
 
-    def _report(self, phone: Phone, dial: Dial, body: str, now: datetime) -> None:
-        # Operators use session numbers again, but hardly for the same phone on the same day.
-        reference = f"ussd:{phone.id}:{dial.session}:{now:%Y-%m-%d}"
+    def _report(self, phone: Phone, dial: Dial, body: str, begun: str) -> None:
+        # Operators use session numbers again: the moment of its beginning sets a dialogue apart.
+        reference = f"ussd:{phone.id}:{dial.session}:{begun}"
         self.receive(Inbound(dial.carrier, dial.sender, body, dial.at, reference))
 
     def _words(self, phone: Phone) -> Catalogue:

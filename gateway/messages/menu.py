@@ -101,18 +101,21 @@ def resume(menu: Menu, state: MenuState, facts: MenuFacts, catalogue: Catalogue)
     return _Dialled(menu, replace(state, misses=0), facts, catalogue).show()
 
 
-def state_to_text(state: MenuState) -> str:
-    """The state as JSON, to be kept between two steps."""
-    return json.dumps(asdict(state))
+def state_to_text(state: MenuState, begun: str = "") -> str:
+    """The state as JSON, to be kept between two steps; ``begun`` says when the dialogue began."""
+    return json.dumps({**asdict(state), "begun": begun})
 
 
-def state_from_text(text: str | None) -> MenuState | None:
-    """The state that was kept; None where there is none, or one of another make."""
+def state_from_text(text: str | None) -> tuple[MenuState | None, str]:
+    """The state that was kept, and when it began; None where there is none, or of another make."""
     try:
         kept = json.loads(text or "null")
-        return MenuState(**{**kept, "trail": tuple(kept["trail"])}) if kept else None
-    except (ValueError, TypeError, KeyError):
-        return None
+        if not kept:
+            return None, ""
+        begun = str(kept.pop("begun", ""))
+        return MenuState(**{**kept, "trail": tuple(kept["trail"])}), begun
+    except (ValueError, TypeError, KeyError, AttributeError):
+        return None, ""
 
 
 def _holds(menu: Menu, state: MenuState, facts: MenuFacts) -> bool:

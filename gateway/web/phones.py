@@ -78,7 +78,8 @@ def dial(phone_id: int) -> Response:
     else:
         words = f"This code leads nowhere. Dial {the_desk().dial_code}"
         _remember(phone_id, "", Screen(words, end=True))
-    return redirect(url_for("phones.phone", phone_id=phone_id) + "#dialogue")
+    # A browser puts the cursor into the field that it opens a page at.
+    return redirect(url_for("phones.phone", phone_id=phone_id) + "#entry")
 
 
 @dataclass(frozen=True, slots=True)

@@ -213,6 +213,8 @@ def test_a_dialogue_is_taken_up_where_it_stands(store: SqlStore) -> None:
         assert kept.left_off(phone, NOW + LEASE) == '{"at": 2}'
         assert kept.left_off(phone, NOW + 2 * LEASE) is None
         assert kept.state(phone, "simulator", "s1", NOW + timedelta(days=1)) is None
+        kept.put(phone, "simulator", "s2", '{"at": 9}', True, NOW + 2 * LEASE)
+        assert kept.left_off(phone, NOW) is None, "a later one was ended"
         kept.put(phone, "simulator", "s1", '{"at": 3}', True, NOW + LEASE)
         assert kept.state(phone, "simulator", "s1", NOW + LEASE) is None
         assert kept.left_off(phone, NOW) is None

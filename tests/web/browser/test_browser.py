@@ -75,6 +75,15 @@ def test_a_code_is_dialled_on_the_keypad(open_page):
     page.click("form.dial button[type=submit]")
     assert page.text_content(".screen").strip()
     assert page.is_visible("text=Hang up")
+    for entry, shown in (("1", "where is the water"), ("1", "how many cm BELOW")):
+        page.wait_for_selector("#entry:focus")
+        page.keyboard.type(entry)
+        page.keyboard.press("Enter")
+        page.wait_for_selector(f".screen:has-text('{shown}')")
+    page.click('.keypad [data-key="7"]')
+    page.click("form.dial button[type=submit]")
+    assert "7 cm BELOW" in page.text_content(".screen")
+    assert page.is_visible("text=The dialogue has ended")
 
 
 def test_what_growers_write_runs_in_no_browser(place, open_page):
