@@ -15,6 +15,7 @@ from gateway import __version__
 from gateway.advisory.ahead import Ahead
 from gateway.advisory.answer import Answer
 from gateway.advisory.attention import Attend
+from gateway.advisory.cards import MakeCards
 from gateway.advisory.carrier_profile import CarrierProfile
 from gateway.advisory.consent import Doubt
 from gateway.advisory.decidejoin import DecideJoining
@@ -297,6 +298,8 @@ class House:
                 settle=self.settle,
                 dial=self.dial,
                 plot_page=ReportPlot(self.store, self.store.views, self.clock, self.papers),
+                blocks=self.store.block_views,
+                cards=MakeCards(self.store, self.store.block_views, self.clock, self.papers),
                 calendar=self.store.calendar_views,
                 ahead=Ahead(self.store, self.store.calendar_views, self.clock, self.papers),
                 attend=Attend(self.store.attention_views, self.clock, self.papers),

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager, nullcontext
 
 from gateway.store.attention import SqlAttention
+from gateway.store.blockviews import SqlBlockViews
 from gateway.store.calendarviews import SqlCalendarViews
 from gateway.store.cipher import Keys
 from gateway.store.engines import BUSY_S, answering, engines, read_url
@@ -28,6 +29,7 @@ class SqlStore:
         self._memory = Memory()
         self.views = SqlViews(self.begin_work)
         self.attention_views = SqlAttention(self.begin_work)
+        self.block_views = SqlBlockViews(self.begin_work)
         self.calendar_views = SqlCalendarViews(self.begin_work)
         self.people_views = SqlPeopleViews(self.begin_work)
 

@@ -7,8 +7,10 @@ from flask import Flask
 from gateway import __version__
 from gateway.web import (
     account,
+    blocks,
     calendar,
     callbacks,
+    cards,
     faults,
     guard,
     headers,
@@ -52,7 +54,8 @@ def create_app(desk: Desk) -> Flask:
     app.before_request(guard.check_visitor)
     app.after_request(headers.close_doors)
     faults.register(app)
-    for room in (callbacks, signin, account, health, log, today, unclear, plots, calendar, setup):
+    rooms = (callbacks, signin, account, health, log, today, unclear, plots, blocks, cards)
+    for room in (*rooms, calendar, setup):
         app.register_blueprint(room.routes)
     if desk.phones is not None:
         app.register_blueprint(phones.routes)

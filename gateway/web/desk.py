@@ -7,7 +7,9 @@ from typing import Any, Protocol, cast
 from flask import current_app
 
 from gateway.advisory.attention import Attention
+from gateway.advisory.blockviews import BlockViews
 from gateway.advisory.calendarviews import CalendarFilter, CalendarViews, Coming, SilentLine
+from gateway.advisory.cards import MakeCards
 from gateway.advisory.duties import DutyRule
 from gateway.advisory.languages import LanguageLine
 from gateway.advisory.number import Number
@@ -44,6 +46,8 @@ class Desk:
     settle: Callable[[Receipt], object]
     dial: Callable[[Dial], Screen]
     plot_page: Callable[[int, str], PlotPage]
+    blocks: BlockViews
+    cards: MakeCards
     calendar: CalendarViews
     ahead: Callable[[Scheme, CalendarFilter, int], Coming]
     silence: Callable[[Scheme], list[SilentLine]]
