@@ -21,6 +21,8 @@ FLOWS = click.option(
     "--flows", type=click.Path(path_type=Path), help="Another flows folder than the settings'."
 )
 
+DAY = click.DateTime(["%Y-%m-%d"])
+
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="gateway")
@@ -185,7 +187,7 @@ def text(sender: str, body: str, wait: float) -> None:
 @main.command()
 @click.option(
     "--today",
-    type=click.DateTime(["%Y-%m-%d"]),
+    type=DAY,
     help="Day the trial has lived up to; the real one.",
 )
 @click.option("--seed", default=7, show_default=True, help="The same seed gives the same trial.")
@@ -201,6 +203,23 @@ def trial(today: datetime | None, seed: int) -> None:
     click.echo(f"{made.scheme}: {made.plots} plots, {made.texts} texts from their phones")
     for hint in made.hints:
         click.echo(str(hint))
+
+
+@main.command()
+@click.option("--from", "first", type=DAY, required=True, help="First day, from today on.")
+@click.option("--to", "last", type=DAY, required=True, help="Last day.")
+@click.option("--seed", default=7, show_default=True, help="The same seed gives the same growers.")
+@speaks_plainly
+def rehearse(first: datetime, last: datetime, seed: int) -> None:
+    """Try the calendar on a copy of the store, with invented growers: who would get what when.
+
+    Nothing is sent, and the store is only read. Weather and growers are made up (flows/trial.yaml).
+    """
+    from gateway.rehearse import rehearse as lived
+    from gateway.rehearse import told
+
+    for line in told(lived(the_house(), first.date(), last.date(), seed)):
+        click.echo(line)
 
 
 @main.command()

@@ -114,3 +114,4 @@ class Parcel:
     plot_id: int | None = None
     phone_left: bool = False
     zone: str = "UTC"
+    topic: str = ""

@@ -51,4 +51,5 @@ def parcel_of(row: Row[Any], keys: Keys) -> Parcel:
         plot_id=row.plot_id,
         phone_left=row.left_at is not None,
         zone=row.zone,
+        topic=row.topic,
     )

@@ -162,6 +162,28 @@ class Manner:
 
 
 @dataclass(frozen=True, slots=True)
+class Habit:
+    """How a grower of a rehearsal behaves, as chances from 0 to 1; ``weight``: how common that is.
+
+    ``leaves``: they text that they want no more texts, on a day of their own.
+    """
+
+    weight: float
+    looks: float
+    tells: float
+    leaves: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class RehearsalPaper:
+    """The growers of a rehearsal: their habits, and the word by which some leave, and by when."""
+
+    leave: str
+    leaves_within_days: int
+    habits: Mapping[str, Habit]
+
+
+@dataclass(frozen=True, slots=True)
 class Hand:
     """What growers of one language write; {plot} and {n} are filled in."""
 
@@ -238,6 +260,7 @@ class TrialPaper:
     plots: Mapping[str, PlotPaper]
     shared: tuple[SharedPhone, ...]
     manners: Mapping[str, Manner]
+    rehearsal: RehearsalPaper
     hands: Mapping[str, Hand]
     link: LinkPaper
     incidents: tuple[Incident, ...]
