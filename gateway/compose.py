@@ -302,6 +302,8 @@ class House:
                 cards=MakeCards(self.store, self.store.block_views, self.clock, self.papers),
                 calendar=self.store.calendar_views,
                 ahead=Ahead(self.store, self.store.calendar_views, self.clock, self.papers),
+                people=self.store.people_views,
+                decide=self.decide_joining,
                 attend=Attend(self.store.attention_views, self.clock, self.papers),
                 languages=lambda: languages_of(self.papers),
                 silence=Silence(self.store.calendar_views, self.clock, self.papers),

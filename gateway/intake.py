@@ -8,6 +8,7 @@ from gateway.advisory.approve import add_plan
 from gateway.advisory.changes import Changes
 from gateway.advisory.enrolsheet import enrol_sheet
 from gateway.advisory.errors import NoWeatherLink
+from gateway.advisory.loadkeepers import load_keepers
 from gateway.advisory.loadwater import load_water
 from gateway.advisory.loadweather import load_weather
 from gateway.advisory.records import NitrogenPlan
@@ -21,6 +22,7 @@ from gateway.messages.heard import Sender
 from gateway.messages.interpret import interpret
 from gateway.messages.vocabulary import Vocabulary
 from gateway.sources.fetch import fetch
+from gateway.sources.keepers import read_keepers
 from gateway.sources.plots import read_plots
 from gateway.sources.water import read_water
 from gateway.sources.weather import COLUMNS, read_fetched, read_weather
@@ -64,6 +66,16 @@ def take_water(house: House, path: Path, check: bool) -> Changes:
     outlets = {name: block.outlet for name, block in blocks.items()}
     sheet = read_water(path, bounds_of(house), today_of(house), outlets)
     return load_water(house.store, house.clock, house.scheme, sheet, check)
+
+
+def take_keepers(house: House, path: Path, check: bool) -> Changes:
+    """Take a sheet of keepers of outlets in. Raises SheetRefused."""
+    with house.store.begin(write=False) as unit:
+        blocks = unit.register.of(house.scheme.id).blocks
+    outlets = {name: block.outlet for name, block in blocks.items()}
+    languages = house.papers.catalogues.keys()
+    sheet = read_keepers(path, house.scheme.region, languages, outlets)
+    return load_keepers(house.store, house.clock, house.scheme, sheet, check)
 
 
 # -- what a sheet is read against -----------------------------------------------------------------

@@ -108,6 +108,22 @@ def load_water(sheet: Path, check: bool) -> None:
     _tell(take_water(the_house(), sheet, check), check)
 
 
+@click.group()
+def keepers() -> None:
+    """Gate keepers and pump operators, who report of their outlets."""
+
+
+@keepers.command("load")
+@SHEET
+@CHECK
+@speaks_plainly
+def load_keepers(sheet: Path, check: bool) -> None:
+    """Take the keepers of SHEET, CSV or XLSX: block or outlet, name, role, phone, language."""
+    from gateway.intake import take_keepers
+
+    _tell(take_keepers(the_house(), sheet, check), check)
+
+
 def _tell(changes: "Changes", check: bool) -> None:
     """What came of a sheet; in a check each change, else those alone that put something right."""
     for change in changes.all:
@@ -119,4 +135,4 @@ def _tell(changes: "Changes", check: bool) -> None:
         click.echo("checked only, nothing was written")
 
 
-OFFICE: tuple[click.Command, ...] = (scheme, enrol, plan, weather, water)
+OFFICE: tuple[click.Command, ...] = (scheme, enrol, plan, weather, water, keepers)

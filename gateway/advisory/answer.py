@@ -16,6 +16,7 @@ from gateway.advisory.meet import meet_stranger
 from gateway.advisory.papers import Papers
 from gateway.advisory.ports import Unit
 from gateway.advisory.records import Inbound, KeptText, Understood
+from gateway.advisory.reportoutlet import meet_keeper, report_outlet
 from gateway.advisory.summary import summary_of
 from gateway.advisory.talk import Talk, begin_talk
 from gateway.advisory.write import write_readings
@@ -25,7 +26,9 @@ from gateway.messages.wording import word_digest
 FIRST: Final[tuple[Callable[[Talk, Heard], Understood | None], ...]] = (
     hear_holder,
     hear_consent,
+    report_outlet,
     go_on_joining,
+    meet_keeper,
 )
 """What a text may belong to before it has its usual way, asked in this order."""
 

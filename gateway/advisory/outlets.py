@@ -47,6 +47,14 @@ class KeeperEntry:
 
 
 @dataclass(frozen=True, slots=True)
+class KeeperSheet:
+    """A sheet of keepers that is in order."""
+
+    name: str
+    keepers: tuple[KeeperEntry, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class OutletReport:
     """What one text told of an outlet. ``hours`` of water or pumping, where they were told."""
 

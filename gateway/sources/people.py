@@ -18,7 +18,7 @@ ROUNDED = re.compile(r"\d+[.,]?\d*[eE][+-]?\d+|\d+[.,]0+")
 
 def read_reader(cells: Cells, grower: str | None, known: Known) -> ReaderEntry | None:
     """The phone of a line and its ``grower``; None where something is missing or wrong."""
-    number = _number_of(cells, known.region)
+    number = number_of(cells, known.region)
     language = cells.choice("language", known.languages)
     reads = cast(Literal["soil", "rim"] | None, cells.choice("reads", ("soil", "rim")))
     letters = cast(Letters | None, cells.choice("letters", CHOICES))
@@ -34,7 +34,7 @@ def read_reader(cells: Cells, grower: str | None, known: Known) -> ReaderEntry |
     return ReaderEntry(cells.line, number, grower, language, reads, role, letters)
 
 
-def _number_of(cells: Cells, region: str | None) -> Number | None:
+def number_of(cells: Cells, region: str | None) -> Number | None:
     """The number as E.164; no mistake ever repeats it."""
     cell = cells.cells.get("phone")
     if cell is None:

@@ -16,6 +16,7 @@ from gateway.web import (
     headers,
     health,
     log,
+    people,
     phones,
     plots,
     setup,
@@ -57,6 +58,7 @@ def create_app(desk: Desk) -> Flask:
     rooms = (callbacks, signin, account, health, log, today, unclear, plots, blocks, cards)
     for room in (*rooms, calendar, setup):
         app.register_blueprint(room.routes)
+    app.register_blueprint(people.routes)
     if desk.phones is not None:
         app.register_blueprint(phones.routes)
     return app

@@ -10,7 +10,9 @@ from gateway.advisory.attention import Attention
 from gateway.advisory.blockviews import BlockViews
 from gateway.advisory.calendarviews import CalendarFilter, CalendarViews, Coming, SilentLine
 from gateway.advisory.cards import MakeCards
+from gateway.advisory.decidejoin import DecideJoining
 from gateway.advisory.duties import DutyRule
+from gateway.advisory.joins import PeopleViews
 from gateway.advisory.languages import LanguageLine
 from gateway.advisory.number import Number
 from gateway.advisory.ports import Clock, Listener, Store
@@ -53,6 +55,8 @@ class Desk:
     silence: Callable[[Scheme], list[SilentLine]]
     duties: Mapping[str, DutyRule]
     attend: Callable[[Scheme], Attention]
+    people: PeopleViews
+    decide: DecideJoining
     languages: Callable[[], list[LanguageLine]]
     clock: Clock
     secret_key: str

@@ -5,7 +5,17 @@ import re
 from tests.houses import READER, TestHouse
 from tests.web.conftest import SECRETS, Visitor
 
-PAGES = ["/today", "/log", "/unclear", "/plots", "/plots/H07", "/phones", "/phones/1", "/account"]
+PAGES = [
+    "/today",
+    "/log",
+    "/unclear",
+    "/plots",
+    "/plots/H07",
+    "/people",
+    "/phones",
+    "/phones/1",
+    "/account",
+]
 TOKEN = {"X-Carrier-Token": SECRETS["GATEWAY_SIMULATOR_TOKEN"]}
 
 
