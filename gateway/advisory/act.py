@@ -12,6 +12,7 @@ from gateway.advisory.undo import undo_last
 from gateway.advisory.write import day_of, is_now, write_event
 from gateway.agronomy.book import Event
 from gateway.messages.heard import Meaning
+from gateway.messages.levels import say_event
 from gateway.messages.tubeguide import ASKED_AS
 from gateway.messages.wording import digest_parts, word_notice, word_why
 
@@ -118,9 +119,12 @@ def tell_more(talk: Talk, meaning: Meaning) -> Touched:
     """The next step of the tube guide, or what did not fit into the digest of the phone's plots."""
     if go_on_with_guide(talk):
         return []
+    reads = [read.plot_id for read in talk.plots.values()]
+    rests = talk.unit.pauses.over(reads, talk.now)
     advices = [
-        judge_plot(talk.unit, talk.papers, read.plot_id, talk.now)[1]
-        for read in talk.plots.values()
+        judge_plot(talk.unit, talk.papers, plot_id, talk.now)[1]
+        for plot_id in reads
+        if plot_id not in rests
     ]
     for part in digest_parts(advices, talk.catalogue)[1:]:
         talk.say(part, "more")
@@ -152,11 +156,12 @@ def change_language(talk: Talk, meaning: Meaning) -> Touched:
 
 
 def undo(talk: Talk, meaning: Meaning) -> Touched:
-    """Take back the last report of this phone."""
-    codes = undo_last(talk)
-    msgid = "notice.undone" if codes else "notice.nothing-to-undo"
-    plot = codes[0] if codes else example_plot(talk, meaning)
-    talk.say(word_notice(msgid, talk.catalogue, plot=plot), msgid)
+    """Take back the last report of this phone, and say what that was."""
+    taken = undo_last(talk, meaning)
+    if taken is None or not taken.codes:
+        return say_notice("notice.nothing-to-undo")(talk, meaning)
+    msgid, what = "notice.undone", say_event(taken.event, talk.catalogue) if taken.event else None
+    talk.say(word_notice(msgid, talk.catalogue, plot=taken.codes[0], what=what), msgid)
     return []
 
 

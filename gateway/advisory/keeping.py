@@ -147,6 +147,9 @@ class Books(Protocol):
     def rows_of_text(self, text_id: int) -> list[tuple[int, BookRow]]:
         """Plot id and row of each live event that a text brought."""
 
+    def taken_back_by(self, text_id: int) -> list[int]:
+        """The plots of which a text took something back."""
+
     def case(self, plot_id: int, as_of: datetime) -> PlotCase:
         """The case now set and known; ``as_of`` becomes a day in the scheme's zone."""
 

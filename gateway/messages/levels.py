@@ -1,6 +1,7 @@
 """What is known of the water, as a piece of a sentence."""
 
 from gateway.agronomy.advice import Advice
+from gateway.agronomy.book import Event
 from gateway.messages.catalogue import Catalogue
 from gateway.messages.heard import Candidate
 
@@ -45,6 +46,13 @@ def say_seen(advice: Advice, catalogue: Catalogue) -> str:
 def say_level(level_cm: float, catalogue: Catalogue, start: str = "level.") -> str:
     """A level (cm, signed) in words without sign; ``start`` names the kind of piece."""
     return catalogue.say(f"{start}{side_of(level_cm)}", cm=abs(level_cm))
+
+
+def say_event(event: Event, catalogue: Catalogue) -> str | None:
+    """The reading of an event in words; None for an event of another kind."""
+    if event.dry:
+        return catalogue.say("level.dry")
+    return say_level(event.level_cm, catalogue) if event.level_cm is not None else None
 
 
 def side_of(level_cm: float) -> str:

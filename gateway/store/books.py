@@ -53,6 +53,9 @@ ROWS_OF_TEXT: Final = (
     .where(event.c.text_id == bindparam("the_text"), event.c.kind != WITHDRAWN, ~SUPERSEDED_EVER)
     .order_by(event.c.id)
 )
+TAKEN_BACK_BY: Final = select(event.c.plot_id).where(
+    event.c.text_id == bindparam("the_text"), event.c.kind == WITHDRAWN
+)
 NEW_POSTERIOR: Final = insert(posterior_table).values(
     scheme_id=select(season.c.scheme_id)
     .where(season.c.id == bindparam("the_season"))
@@ -109,6 +112,10 @@ class SqlBooks(Repository):
         """Plot id and row of each live event that a text brought."""
         found = self.work.rows(ROWS_OF_TEXT, the_text=text_id)
         return [(row.plot_id, book_row(row)) for row in found]
+
+    def taken_back_by(self, text_id: int) -> list[int]:
+        """The plots of which a text took something back."""
+        return [row.plot_id for row in self.work.rows(TAKEN_BACK_BY, the_text=text_id)]
 
     def case(self, plot_id: int, as_of: datetime) -> PlotCase:
         """The case as set now and known at ``as_of``, which becomes a day in the scheme's zone.
