@@ -11,6 +11,8 @@ PAGES = [
     "/unclear",
     "/plots",
     "/plots/H07",
+    "/blocks",
+    "/cards?plot=H07",
     "/people",
     "/phones",
     "/phones/1",
