@@ -15,6 +15,7 @@ from gateway import __version__
 from gateway.advisory.ahead import Ahead
 from gateway.advisory.answer import Answer
 from gateway.advisory.attention import Attend
+from gateway.advisory.blockfact import TellBlock
 from gateway.advisory.cards import MakeCards
 from gateway.advisory.carrier_profile import CarrierProfile
 from gateway.advisory.consent import Doubt
@@ -29,7 +30,9 @@ from gateway.advisory.mayleave import MayLeave
 from gateway.advisory.number import hide_numbers
 from gateway.advisory.owe import Owe
 from gateway.advisory.papers import Papers, plain_forms, seal_words
+from gateway.advisory.pause import PauseAdvice
 from gateway.advisory.ports import Carrier, Clock, Listener, Unit
+from gateway.advisory.recall import Recall
 from gateway.advisory.receive import Receive
 from gateway.advisory.records import Scheme
 from gateway.advisory.report import ReportPlot
@@ -46,6 +49,7 @@ from gateway.flowfiles.joining import load_joining
 from gateway.flowfiles.letters import load_letters
 from gateway.flowfiles.menu import load_menu
 from gateway.flowfiles.rules import load_rulebook, rulebook_of_then
+from gateway.flowfiles.sheets import load_sheet_bounds
 from gateway.flowfiles.vocabulary import load_vocabularies
 from gateway.messages.letters import languages_among
 from gateway.scheduler import Ticker
@@ -254,6 +258,26 @@ class House:
     def lapse_joinings(self) -> LapseJoinings:
         """Lets dialogues of joining rest that nobody answers."""
         return LapseJoinings(self.store, self.clock, self.papers)
+
+    @cached_property
+    def pause_advice(self) -> PauseAdvice:
+        """Lets advice rest."""
+        return PauseAdvice(self.store, self.clock, self.papers, self._first_carrier)
+
+    @cached_property
+    def tell_block(self) -> TellBlock:
+        """Takes facts that hold for whole blocks."""
+        bounds = load_sheet_bounds(self.settings.flows)
+        return TellBlock(self.store, self.clock, self.papers, bounds)
+
+    @cached_property
+    def recall(self) -> Recall:
+        """Calls texts back."""
+        return Recall(self.store, self.clock, self.papers, self._first_carrier, self.bell)
+
+    def _first_carrier(self, _scheme: Scheme) -> str:
+        """What the office starts leaves by the first carrier of the settings."""
+        return self.profiles[0].name
 
     @cached_property
     def explain(self) -> Explain:

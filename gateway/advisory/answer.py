@@ -17,6 +17,7 @@ from gateway.advisory.papers import Papers
 from gateway.advisory.ports import Unit
 from gateway.advisory.records import Inbound, KeptText, Understood
 from gateway.advisory.reportoutlet import meet_keeper, report_outlet
+from gateway.advisory.resting import tell_resting
 from gateway.advisory.summary import summary_of
 from gateway.advisory.talk import Talk, begin_talk
 from gateway.advisory.write import write_readings
@@ -70,6 +71,7 @@ class Answer:
 
 def advise_on(talk: Talk, codes: list[str]) -> None:
     """Advice on one plot as a text of its own, on several as a digest."""
+    codes = tell_resting(talk, codes)
     given = [
         advise_plot(
             talk.unit,
@@ -79,6 +81,7 @@ def advise_on(talk: Talk, codes: list[str]) -> None:
             talk.catalogue,
             talk.kept.id,
             talk.noted.get(code, "") if len(codes) == 1 else "",
+            talk.name_of(code) if len(codes) == 1 else None,
         )
         for code in codes
     ]

@@ -85,6 +85,9 @@ def note_changes(
         on |= {f"{key} was": _noted(key, change.was[key]) for key in change.now}
         on |= {f"{key} now": _noted(key, change.now[key]) for key in change.now}
         unit.office.audit(scheme_id, WHO, f"{change.what} changed", on, now)
+    if plots := [change.name for change in changes.of("new") if change.what == "plot"]:
+        on = {"sheet": name, "new plots": " ".join(plots)}
+        unit.office.audit(scheme_id, WHO, "plots added", on, now)
     note_counts(unit, scheme_id, what, name, changes, now)
 
 

@@ -60,7 +60,8 @@ class Dialling:
 
         def needs(code: str) -> str:
             newest = unit.advices.latest(reads[code])
-            advice = newest.advice if newest else None
+            rests = unit.pauses.over([reads[code]], now)
+            advice = newest.advice if newest and not rests else None
             return say_now(code, advice, _today(unit, phone, now), words)
 
         return MenuFacts(tuple(reads), tuple(names.values()), needs)

@@ -1,12 +1,14 @@
 """What is due of a season on a day: a pure function of the glance at it and of the calendar."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from typing import Final
 
 from gateway.advisory.duties import DutyCalendar, DutyRule
 from gateway.advisory.glance import Glance
 from gateway.advisory.marks import Mark, marks_of
+from gateway.advisory.mending import Pause
 from gateway.advisory.records import DutyRow
 from gateway.agronomy.season import Split
 
@@ -51,12 +53,28 @@ def steps_for(glance: Glance, calendar: DutyCalendar) -> list[Step]:
         return []  # what a drowned plot needs is said by its advice, not by the calendar
     steps: list[Step] = []
     wanted: set[tuple[str, int]] = set()
-    for due in dues_of(glance, calendar):
+    for owed in dues_of(glance, calendar):
+        due = while_resting(owed, glance.resting)
+        if due is None:
+            continue
         wanted.add((due.rule.name, due.ordinal))
         step = _step(glance, due, calendar)
         if step:
             steps.append(step)
     return [*_given_up(glance, wanted), *steps]
+
+
+CALL: Final = "duty.resting-call"
+"""The words, and the topic, of a reminder that says to call the office instead."""
+
+
+def while_resting(due: Due, pause: Pause | None) -> Due | None:
+    """The duty as it is owed: as ever, as a call for the office, or (None) not at all."""
+    if pause is None:
+        return due
+    if pause.safety == "pause" or not due.rule.safety:
+        return None
+    return replace(due, text=CALL, rule=replace(due.rule, together=None, asks=False))
 
 
 def dues_of(glance: Glance, calendar: DutyCalendar) -> Iterator[Due]:

@@ -17,6 +17,8 @@ def word_due(due: Due, glance: Glance, catalogue: Catalogue, scheme: str) -> str
     """The text of a duty. It begins with the office's short name, and names weekday and date."""
     places = catalogue.places(due.text)
     fields: dict[str, Any] = {name: FIELDS[name](due, glance) for name in places if name in FIELDS}
+    if glance.resting is not None:
+        fields["until"] = glance.resting.last_on
     return word_notice(due.text, catalogue, plot=glance.case.plot.code, scheme=scheme, **fields)
 
 

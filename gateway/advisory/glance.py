@@ -7,6 +7,7 @@ from functools import cached_property
 from typing import Final
 
 from gateway.advisory.duties import CHEAP_FACTS, JUDGED_FACTS, DutyText, Wanting
+from gateway.advisory.mending import Pause
 from gateway.advisory.records import DutyRow, Named, PlotCase
 from gateway.agronomy.advice import Advice
 from gateway.agronomy.bars import effect_of
@@ -29,7 +30,7 @@ class Glance:
     ``owed``: the newest revision of each duty owed so far. ``judge`` gives the advice of the day;
     it is asked once, and only where a duty depends on it. ``advised_on`` and ``named`` are the day
     and what the last advice called for, ``kept`` how many named days in a row, the last first, the
-    reader has kept.
+    reader has kept. ``resting``: the pause in which its advice rests.
     """
 
     plot_case: PlotCase
@@ -41,6 +42,7 @@ class Glance:
     advised_on: date | None = None
     named: Named | None = None
     kept: int = 0
+    resting: Pause | None = None
     facts: dict[str, str] = field(default_factory=dict, init=False)
     """Facts asked for so far: many duties ask for the same."""
 

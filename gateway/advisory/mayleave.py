@@ -10,6 +10,7 @@ from datetime import datetime, timedelta
 from typing import Final, Literal
 
 from gateway.advisory.customs import Customs
+from gateway.advisory.due import CALL
 from gateway.advisory.duties import Weekly
 from gateway.advisory.parcels import Parcel
 from gateway.advisory.ports import Unit
@@ -18,6 +19,7 @@ STARTED_BY_OFFICE: Final = frozenset({"duty", "broadcast"})
 WEEK: Final = timedelta(days=7)
 DOUBTED: Final = "consent asked again"
 LEFT, QUIET, ENOUGH = "phone left", "quiet hours", "enough texts this week"
+RESTS: Final = "advice rests"
 ASKED_ENOUGH: Final = "enough paid answers asked this week"
 
 
@@ -69,6 +71,14 @@ def is_still_theirs(may: MayLeave, unit: Unit, parcel: Parcel, now: datetime) ->
     return Ruling("hold", DOUBTED, until) if until else None
 
 
+def is_not_resting(_may: MayLeave, unit: Unit, parcel: Parcel, now: datetime) -> Ruling | None:
+    """While the advice of a plot rests, no reminder about it leaves but to call the office."""
+    if parcel.kind != "duty" or parcel.plot_id is None or parcel.topic == CALL:
+        return None
+    pause = unit.pauses.over([parcel.plot_id], now).get(parcel.plot_id)
+    return Ruling("hold", RESTS, pause.ends_at) if pause else None
+
+
 def is_within_the_week(may: MayLeave, unit: Unit, parcel: Parcel, now: datetime) -> Ruling | None:
     """At most so many texts in any seven days, and so many answers asked that the grower pays."""
     if parcel.safety:
@@ -90,6 +100,7 @@ def _room(sent: list[datetime | None], most: int, now: datetime) -> datetime:
 
 CHECKS: Final[tuple[Callable[[MayLeave, Unit, Parcel, datetime], Ruling | None], ...]] = (
     consents,
+    is_not_resting,
     is_awake,
     is_still_theirs,
     is_within_the_week,

@@ -100,6 +100,7 @@ def glances_of(
     found = [each for each in unit.books.cases(plots, now) if each.season_id is not None]
     owed = _by_season(unit.duties.owed([each.season_id for each in found if each.season_id]))
     named = unit.advices.looks_named([each.plot_id for each in found], _looks(papers))
+    resting = unit.pauses.over([each.plot_id for each in found], now)
     glances = []
     for each in found:
         season, key = each.case.season, each.season_id
@@ -113,6 +114,7 @@ def glances_of(
             glance.named = lately[0]
             glance.advised_on = lately[0].at.astimezone(zone).date()
         glance.kept = kept_in_row(lately, zone)
+        glance.resting = resting.get(each.plot_id)
         glances.append(glance)
     return glances
 

@@ -7,7 +7,7 @@ from typing import Final
 from zlib import crc32
 from zoneinfo import ZoneInfo
 
-from gateway.advisory.due import Due, Step
+from gateway.advisory.due import CALL, Due, Step
 from gateway.advisory.duties import Audience
 from gateway.advisory.dutywords import word_due, word_together
 from gateway.advisory.papers import Papers
@@ -97,7 +97,7 @@ class Owing:
             kind="duty",
             not_before=self._leaves(due, phone),
             valid_until=until,
-            topic=due.rule.name,
+            topic=CALL if due.text == CALL else due.rule.name,
             safety=due.rule.safety,
             asks=due.rule.asks,
             plot_id=step.glance.plot_case.plot_id,

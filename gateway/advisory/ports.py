@@ -6,6 +6,7 @@ from typing import Protocol
 
 from gateway.advisory.joins import Consents, Joinings
 from gateway.advisory.keeping import Advices, Books, People, Questions, Schemes, Texts
+from gateway.advisory.mending import BlockFacts, Pauses, Recalls
 from gateway.advisory.outlets import Outlets
 from gateway.advisory.parcels import Parcel
 from gateway.advisory.records import (
@@ -94,6 +95,12 @@ class Unit(Protocol):
     def consents(self) -> Consents: ...
     @property
     def outlets(self) -> Outlets: ...
+    @property
+    def pauses(self) -> Pauses: ...
+    @property
+    def block_facts(self) -> BlockFacts: ...
+    @property
+    def recalls(self) -> Recalls: ...
     def commit(self) -> None: ...
     def savepoint(self) -> AbstractContextManager[object]:
         """What fails inside is undone alone; the error goes on to the caller."""

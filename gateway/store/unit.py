@@ -3,6 +3,7 @@
 from contextlib import AbstractContextManager
 
 from gateway.store.advices import SqlAdvices
+from gateway.store.blockfacts import SqlBlockFacts
 from gateway.store.books import SqlBooks
 from gateway.store.consents import SqlConsents
 from gateway.store.dialogues import SqlDialogues
@@ -11,8 +12,10 @@ from gateway.store.joinings import SqlJoinings
 from gateway.store.office import SqlOffice
 from gateway.store.outbox import SqlOutbox
 from gateway.store.outlets import SqlOutlets
+from gateway.store.pauses import SqlPauses
 from gateway.store.people import SqlPeople
 from gateway.store.questions import SqlQuestions
+from gateway.store.recalls import SqlRecalls
 from gateway.store.receipts import SqlReceipts
 from gateway.store.register import SqlRegister
 from gateway.store.rounds import SqlRounds
@@ -42,6 +45,9 @@ class SqlUnit:
         self.joinings = SqlJoinings(work)
         self.consents = SqlConsents(work)
         self.outlets = SqlOutlets(work)
+        self.pauses = SqlPauses(work)
+        self.block_facts = SqlBlockFacts(work)
+        self.recalls = SqlRecalls(work)
 
     def commit(self) -> None:
         """Make everything since the last commit stand."""
