@@ -12,6 +12,7 @@ from gateway.agronomy.advice import Advice
 from gateway.agronomy.judge import Judged, judge, judge_and_learn
 from gateway.agronomy.rules import RuleBook
 from gateway.messages.catalogue import Catalogue
+from gateway.messages.segments import count_segments
 from gateway.messages.wording import word_advice, word_notice
 
 # With these there is nothing to do now: a report may be answered by "written down".
@@ -20,7 +21,11 @@ CALM: Final = frozenset({"none", "keep-moist", "keep-flooded", "wait"})
 
 @dataclass(frozen=True, slots=True)
 class Given:
-    """Advice that was kept, in the words it is sent in."""
+    """Advice that was kept, in the words it is sent in.
+
+    ``text`` may name whom the plot belongs to; what is kept names nobody, so that it can be given
+    again also when that person is erased.
+    """
 
     advice_id: int
     plot_id: int
@@ -44,10 +49,12 @@ def advise_plot(
     catalogue: Catalogue,
     text_id: int | None,
     noted: str = "",
+    name: str | None = None,
 ) -> Given:
     """Judge a plot, word the advice, and keep it with the digests of rules and words.
 
-    ``noted`` is a notice that may stand for the advice where there is nothing to do now.
+    ``noted`` is a notice that may stand for the advice where there is nothing to do now. ``name``:
+    whom the plot belongs to, where the phone reads for several.
     """
     found = carry_over(unit, papers, unit.books.case(plot_id, as_of), as_of)
     judged = judge_and_learn(found.case, papers.rules)
@@ -69,7 +76,8 @@ def advise_plot(
         text_id,
         topic,
     )
-    return Given(advice_id, plot_id, advice, text)
+    said = word_given(advice, catalogue, papers.rules, topic, name) if name else text
+    return Given(advice_id, plot_id, advice, said)
 
 
 def keep_learned(unit: Unit, found: PlotCase, judged: Judged) -> None:
@@ -79,13 +87,30 @@ def keep_learned(unit: Unit, found: PlotCase, judged: Judged) -> None:
         unit.books.keep_posterior(found.season_id, found.case.habit, judged.posterior)
 
 
-def word_given(advice: Advice, catalogue: Catalogue, rules: RuleBook, topic: str) -> str:
-    """The advice in words, or the notice ``topic`` with the days and levels of the advice."""
+def word_given(
+    advice: Advice, catalogue: Catalogue, rules: RuleBook, topic: str, name: str | None = None
+) -> str:
+    """The advice in words, or the notice ``topic`` with the days and levels of the advice.
+
+    ``name`` stands behind the plot, unless it would cost a segment more.
+    """
     if not topic:
-        return word_advice(advice, catalogue)
+        return word_advice(advice, catalogue, name)
+    plain = _word_noted(advice, catalogue, rules, topic, advice.plot)
+    if not name:
+        return plain
+    named = _word_noted(advice, catalogue, rules, topic, f"{advice.plot} {name}")
+    fits = count_segments(named).segments <= count_segments(plain).segments
+    return named if fits else plain
+
+
+def _word_noted(
+    advice: Advice, catalogue: Catalogue, rules: RuleBook, topic: str, head: str
+) -> str:
     return word_notice(
         topic,
         catalogue,
+        head=head,
         plot=advice.plot,
         look=advice.next_reading_on,
         to=rules.practice.water.flood_to_cm,

@@ -14,7 +14,6 @@ from gateway.messages.interpret import interpret
 from gateway.messages.wording import word_notice
 
 UNDONE, UNCLEAR = "outlet.undone", "outlet.unclear"
-IN_HOURS: Final = {"h": 1.0, "min": 1 / 60}
 OF_EVERY_PHONE: Final = frozenset({"leave", "return"})
 
 
@@ -77,14 +76,13 @@ def _names(named: str, scope: OutletScope) -> bool:
 
 def _report(talk: Talk, meaning: Meaning, scope: OutletScope) -> OutletReport:
     told = meaning.value if isinstance(meaning.value, int | float) else None
-    share = IN_HOURS.get(meaning.unit or "h")
     return OutletReport(
         block_id=scope.block_id,
         plot_id=scope.plots.get(meaning.plot or ""),
         phone_id=talk.kept.phone.id,
         text_id=talk.kept.id,
         kind=meaning.kind,
-        hours=round(told * share, 2) if told is not None and share else None,
+        hours=told if meaning.unit == "h" else None,
         on=day_of(meaning.on, talk.today),
     )
 

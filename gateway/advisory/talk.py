@@ -42,6 +42,11 @@ class Talk:
         """The day it came, in the scheme's zone."""
         return self.local.date()
 
+    def name_of(self, code: str) -> str | None:
+        """Whom a plot is read for, where the phone reads for several growers."""
+        growers = {read.grower for read in self.plots.values()}
+        return self.plots[code].grower if len(growers) > 1 else None
+
     @property
     def catalogue(self) -> Catalogue:
         """The words of the phone's language."""

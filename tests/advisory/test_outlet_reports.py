@@ -43,7 +43,7 @@ def reports(home: TestHouse) -> list[ReportLine]:
     ("text", "kind", "plot", "hours"),
     [
         ("DONE H07 3H", "done", "H07", 3),
-        ("done h7 90 min", "done", "H07", 1.5),
+        ("finished h7 2.5 hours", "done", "H07", 2.5),
         ("NO POWER", "no-power", None, None),
         ("BROKEN", "broken", None, None),
         ("U1 OPEN", "outlet-open", None, None),

@@ -12,6 +12,7 @@ STAGES, JUDGE = "tests/agronomy/test_stages.py", "tests/agronomy/test_judge.py"
 TABLE = "tests/agronomy/test_judgement_table.py"
 SEGMENTS = "tests/wording/test_segments.py"
 WAY, DUTIES = f"{ADVISORY}/test_the_way_of_a_text.py", f"{ADVISORY}/test_duties.py"
+CONSENT, JOINING = f"{ADVISORY}/test_consent.py", f"{ADVISORY}/test_joining.py"
 FRESH = count()
 
 
@@ -111,6 +112,30 @@ MUTATIONS = (
         "gateway.advisory.dispatch:Dispatch._may_leave",
         always(True),
         (f"{DUTIES}::test_quiet_hours_are_kept_even_for_a_text_that_was_put_earlier",),
+    ),
+    Mutation(
+        "consent",
+        "no phone is ever doubted",
+        "gateway.advisory.consent:Doubt.__call__",
+        always(None),
+        (
+            f"{CONSENT}::test_after_long_silence_a_question_without_a_name_goes_first",
+            f"{CONSENT}::test_a_number_without_subscriber_gets_nothing_not_even_crop_safety",
+        ),
+    ),
+    Mutation(
+        "consent",
+        "a notice goes to whoever left",
+        "gateway.advisory.mayleave:consents",
+        always(None),
+        (f"{JOINING}::test_whoever_left_before_the_office_decided_gets_no_word_of_it",),
+    ),
+    Mutation(
+        "consent",
+        "nobody who reads a plot is asked before another may",
+        "gateway.advisory.join:ask_holders",
+        always(None),
+        (f"{JOINING}::test_the_reader_of_the_plot_is_asked_and_a_yes_lets_the_phone_in",),
     ),
     # -- lease --
     Mutation(
