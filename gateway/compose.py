@@ -323,6 +323,7 @@ class House:
                 dial=self.dial,
                 plot_page=ReportPlot(self.store, self.store.views, self.clock, self.papers),
                 blocks=self.store.block_views,
+                readers=self.store.reader_views,
                 cards=MakeCards(self.store, self.store.block_views, self.clock, self.papers),
                 calendar=self.store.calendar_views,
                 ahead=Ahead(self.store, self.store.calendar_views, self.clock, self.papers),

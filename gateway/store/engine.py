@@ -11,6 +11,7 @@ from gateway.store.engines import BUSY_S, answering, engines, read_url
 from gateway.store.memory import Memory
 from gateway.store.migrate import require_migrated
 from gateway.store.peopleviews import SqlPeopleViews
+from gateway.store.readerviews import SqlReaderViews
 from gateway.store.turn import WriteTurn
 from gateway.store.unit import SqlUnit
 from gateway.store.views import SqlViews
@@ -29,6 +30,7 @@ class SqlStore:
         self._memory = Memory()
         self.views = SqlViews(self.begin_work)
         self.attention_views = SqlAttention(self.begin_work)
+        self.reader_views = SqlReaderViews(self.begin_work)
         self.block_views = SqlBlockViews(self.begin_work)
         self.calendar_views = SqlCalendarViews(self.begin_work)
         self.people_views = SqlPeopleViews(self.begin_work)

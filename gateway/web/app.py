@@ -19,6 +19,7 @@ from gateway.web import (
     people,
     phones,
     plots,
+    readers,
     setup,
     shown,
     signin,
@@ -55,7 +56,7 @@ def create_app(desk: Desk) -> Flask:
     app.before_request(guard.check_visitor)
     app.after_request(headers.close_doors)
     faults.register(app)
-    rooms = (callbacks, signin, account, health, log, today, unclear, plots, blocks, cards)
+    rooms = (callbacks, signin, account, health, log, today, unclear, plots, blocks, cards, readers)
     for room in (*rooms, calendar, setup):
         app.register_blueprint(room.routes)
     app.register_blueprint(people.routes)

@@ -16,6 +16,7 @@ from gateway.advisory.joins import PeopleViews
 from gateway.advisory.languages import LanguageLine
 from gateway.advisory.number import Number
 from gateway.advisory.ports import Clock, Listener, Store
+from gateway.advisory.readerviews import ReaderViews
 from gateway.advisory.records import Dial, Inbound, Receipt, Scheme, Screen
 from gateway.advisory.report import PlotPage
 from gateway.advisory.views import Views
@@ -49,6 +50,7 @@ class Desk:
     dial: Callable[[Dial], Screen]
     plot_page: Callable[[int, str], PlotPage]
     blocks: BlockViews
+    readers: ReaderViews
     cards: MakeCards
     calendar: CalendarViews
     ahead: Callable[[Scheme, CalendarFilter, int], Coming]

@@ -14,6 +14,7 @@ PAGES = [
     "/blocks",
     "/cards?plot=H07",
     "/people",
+    "/people/readers",
     "/phones",
     "/phones/1",
     "/account",
