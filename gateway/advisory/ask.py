@@ -10,12 +10,17 @@ ANSWERABLE: Final = frozenset({"sign", "plot", "number", "unit", "rim", "day"})
 
 
 def ask_back(talk: Talk, question: Ask, heard: Heard) -> None:
-    """Put the question; one that candidates or a level can settle stays open for the next text."""
+    """Put the question; one that candidates or a level can settle stays open for the next text.
+
+    One question is open at a time: the next of the same text is asked once this one is settled.
+    """
     if question.about == "plot" and "other-plot" in heard.flags:
         say_not_yours(talk)
         return
     text = word_ask(question, talk.catalogue, tuple(talk.plots))
-    if question.about in ANSWERABLE and (question.candidates or question.level_cm is not None):
+    if is_answerable(question):
+        if any(topic.startswith("question.") for topic in talk.said):
+            return
         talk.ask(
             text,
             question.about,
@@ -28,6 +33,12 @@ def ask_back(talk: Talk, question: Ask, heard: Heard) -> None:
         talk.say(text, "unclear")
 
 
+def is_answerable(question: Ask) -> bool:
+    """Whether a short answer settles it."""
+    known = question.candidates or question.level_cm is not None
+    return question.about in ANSWERABLE and bool(known)
+
+
 def say_not_yours(talk: Talk) -> None:
     """A plot that this phone does not read, or that is not there: the same answer for both."""
     plots = tuple(talk.plots)
@@ -36,7 +47,9 @@ def say_not_yours(talk: Talk) -> None:
 
 
 def may_show_example(talk: Talk) -> bool:
-    """Whether this phone has had its examples for today: each costs the office money."""
+    """Whether this phone has had its examples for today, or for this text: each costs money."""
+    if "unclear" in talk.said:
+        return False
     since = talk.now.replace(hour=0, minute=0, second=0, microsecond=0)
     sent = talk.unit.outbox.notices(talk.kept.scheme.id, "unclear", since, talk.kept.phone.id)
     return sent < talk.papers.customs.unclear_a_day

@@ -1,10 +1,12 @@
 """Hear a text: what it means from this phone, on this day, our open question read first."""
 
+from dataclasses import replace
 from typing import Final
 
+from gateway.advisory.ask import is_answerable
 from gateway.advisory.records import Question
 from gateway.advisory.talk import Talk
-from gateway.messages.heard import Heard, Pending, Sender
+from gateway.messages.heard import Ask, Heard, Pending, Sender
 from gateway.messages.interpret import interpret
 
 LONGEST_CHOICE: Final = 12
@@ -19,15 +21,42 @@ def hear(talk: Talk) -> Heard:
     pending = pending_of(question) if question else None
     sender = sender_of(talk, tuple(talk.plots), pending)
     vocabulary = talk.papers.vocabulary(sender.language)
-    return interpret(talk.inbound.body, sender, vocabulary, talk.today)
+    heard = interpret(talk.inbound.body, sender, vocabulary, talk.today)
+    return with_next_question(talk, heard)
 
 
 def hear_again(talk: Talk, plot: str) -> Heard:
-    """The text that we asked about, now that its plot is named."""
+    """The text that we asked about, now that its plot is named.
+
+    Where it named several plots, the others are not asked about again, and what it said of this one
+    is asked for anew if it is not clear.
+    """
     asked_of = talk.question.asked_of if talk.question else None
     sender = sender_of(talk, (plot,), None)
     vocabulary = talk.papers.vocabulary(sender.language)
-    return interpret(f"{plot} {asked_of or ''}", sender, vocabulary, talk.today)
+    heard = interpret(f"{plot} {asked_of or ''}", sender, vocabulary, talk.today)
+    if "other-plot" not in heard.flags:
+        return heard
+    flags = tuple(flag for flag in heard.flags if flag != "other-plot")
+    if heard.readings:
+        return replace(heard, outcome="accept", ask=(), flags=flags)
+    return replace(heard, ask=(Ask(plot, "number"),), flags=flags)
+
+
+def with_next_question(talk: Talk, heard: Heard) -> Heard:
+    """What was heard, with the question that waited behind the one that it settles."""
+    question = talk.question
+    if question is None or "answer" not in heard.flags or not heard.readings:
+        return heard
+    sender = sender_of(talk, tuple(talk.plots), None)
+    vocabulary = talk.papers.vocabulary(sender.language)
+    asked = interpret(question.asked_of or "", sender, vocabulary, talk.today).ask
+    waiting = [ask for ask in asked if is_answerable(ask)]
+    plots = [ask.plot for ask in waiting]
+    if question.plot_code not in plots:
+        return heard
+    behind = waiting[plots.index(question.plot_code) + 1 :]
+    return replace(heard, ask=(*heard.ask, *behind[:1]))
 
 
 def plot_chosen(talk: Talk) -> str | None:

@@ -5,12 +5,17 @@ import shutil
 from collections.abc import Iterator
 from datetime import timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
+from sqlalchemy import update
 
+from gateway.advisory.number import Number
 from gateway.advisory.views import LogFilter
 from gateway.messages.segments import is_routine
+from gateway.store.tables.places import plot
 from tests.houses import READER, TestHouse, open_test_house
+from tests.messages.corpora import cases_of
 
 LANGUAGES = ("en", "fr", "id", "fil", "vi", "bn", "hi")
 WHY = {
@@ -177,3 +182,77 @@ def test_each_question_ends_in_one_reading_and_one_advice(
     reply = one(home.text(READER, answer))
     assert len(readings(home)) + len(readings(home, "K12")) == before + 1, reply
     assert reply.startswith(("H07: ", "K12: "))
+
+
+def test_two_questions_of_one_text_are_asked_one_after_the_other(home: TestHouse) -> None:
+    home.add_plot("H07", READER)
+    home.add_plot("H09", READER)
+    assert one(home.text(READER, "H07 12 H09 8")).startswith("H07: is the water 12 cm BELOW")
+    advice, question = home.text(READER, "below")
+    assert advice.startswith("H07: water 12 cm BELOW")
+    assert question.startswith("H09: is the water 8 cm BELOW")
+    assert one(home.text(READER, "1")).startswith("H09: water 8 cm BELOW")
+    assert (readings(home), readings(home, "H09")) == ([-12], [-8])
+
+
+def test_an_example_is_given_once_for_a_text_that_names_several_plots(home: TestHouse) -> None:
+    home.add_plot("H07", READER)
+    home.add_plot("K12", READER)
+    assert "number not clear" in one(home.text(READER, "H07 K12 -12"))
+
+
+@pytest.mark.parametrize(
+    ("text", "levels"),
+    [("all plots -12 except K12", [-12]), ("H07 -12 sorry K12 -12", [])],
+)
+def test_a_plot_chosen_among_several_is_never_called_a_stranger_s(
+    home: TestHouse, text: str, levels: list[float]
+) -> None:
+    home.add_plot("H07", READER)
+    home.add_plot("K12", READER)
+    assert "Which plot" in one(home.text(READER, text))
+    reply = one(home.text(READER, "H07"))
+    assert reply.startswith("H07: ")
+    assert "not on the list" not in reply
+    assert readings(home) == levels
+
+
+def _english_asks() -> list[dict[str, Any]]:
+    """Texts of the English corpora of which nothing is taken before we have asked back."""
+    names = ("en.jsonl", "en-blind.jsonl", "en-second-look.jsonl", "en-third-look.jsonl")
+    asked = [case for case in cases_of(*names) if case["out"]["outcome"] == "ask"]
+    fresh = [one for one in asked if "pending" not in one["in"] and one["in"].get("plots")]
+    return list({one["in"]["text"]: one for one in fresh}.values())
+
+
+def test_each_question_of_the_english_corpora_ends_in_one_more_row_and_one_answer(
+    home: TestHouse,
+) -> None:
+    settled = 0
+    for number, case in enumerate(_english_asks()):
+        phone = Number(f"+{12025550100 + number}")
+        text, codes = case["in"]["text"], case["in"]["plots"]
+        ids = [home.add_plot(code, phone) for code in codes]
+        question = home.text(phone, text)
+        if len(question) == 1 and _rows(home, ids) == 0:
+            answer = codes[0] if "Which plot" in question[0] else f"{codes[0]} below 13"
+            reply = home.text(phone, answer)
+            if answer == codes[0] and _rows(home, ids) == 0:
+                reply = home.text(phone, f"{codes[0]} below 13")
+            assert len(reply) == 1, (text, question, reply)
+            assert _rows(home, ids) == 1, (text, question, reply)
+            settled += 1
+        _free_the_codes(home, ids)
+    assert settled > 200
+
+
+def _rows(home: TestHouse, ids: list[int]) -> int:
+    with home.house.store.begin(write=False) as unit:
+        return sum(len(unit.books.rows(plot_id)) for plot_id in ids)
+
+
+def _free_the_codes(home: TestHouse, ids: list[int]) -> None:
+    with home.house.store.begin_work() as work:
+        for plot_id in ids:
+            work.run(update(plot).where(plot.c.id == plot_id).values(code=f"X{plot_id}"))
+        work.conn.commit()
