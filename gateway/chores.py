@@ -10,9 +10,11 @@ from zoneinfo import ZoneInfo
 from gateway.advisory.compare import Compare, Comparison
 from gateway.advisory.errors import NotSimulated
 from gateway.advisory.number import read_number
+from gateway.advisory.papers import FALLBACK
 from gateway.advisory.parcels import State
 from gateway.advisory.receive import Received
 from gateway.compose import House
+from gateway.flowfiles.broadcasts import check_broadcasts, load_broadcasts, load_budget
 from gateway.flowfiles.calendar import check_duties, load_duties
 from gateway.flowfiles.carriers import load_carriers
 from gateway.flowfiles.catalogue_checks import check_catalogues
@@ -48,6 +50,8 @@ def mistakes_in(flows: Path, locales: Path) -> list[str]:
         lambda: load_joining(flows),
         lambda: load_letters(flows),
         lambda: load_carriers(flows),
+        lambda: load_broadcasts(flows),
+        lambda: load_budget(flows, {}),
         lambda: load_sheet_bounds(flows),
         lambda: load_weather_link(flows, WEATHER_COLUMNS),
         lambda: load_trial(flows),
@@ -66,6 +70,7 @@ def mistakes_in(flows: Path, locales: Path) -> list[str]:
     catalogues = load_catalogues(locales)
     found += check_joining(flows, vocabularies, catalogues)
     found += check_menu(flows, catalogues) + check_duties(flows, catalogues)
+    found += check_broadcasts(flows, frozenset(catalogues[FALLBACK].words))
     return found + check_letters(flows, languages_among(catalogues))
 
 

@@ -16,6 +16,11 @@ from gateway.advisory.ahead import Ahead
 from gateway.advisory.answer import Answer
 from gateway.advisory.attention import Attend
 from gateway.advisory.blockfact import TellBlock
+from gateway.advisory.broadcast import Broadcasting
+from gateway.advisory.broadcastput import PutBroadcasts
+from gateway.advisory.broadcasts import BroadcastCustoms
+from gateway.advisory.broadcastwords import Speaker
+from gateway.advisory.budget import Budget
 from gateway.advisory.cards import MakeCards
 from gateway.advisory.carrier_profile import CarrierProfile
 from gateway.advisory.consent import Doubt
@@ -41,6 +46,7 @@ from gateway.advisory.silence import Silence
 from gateway.carriers.http import HttpCarrier
 from gateway.carriers.simulator import Simulator
 from gateway.carriers.wire import Wire
+from gateway.flowfiles.broadcasts import load_broadcasts, load_budget, load_never_said
 from gateway.flowfiles.calendar import load_duties
 from gateway.flowfiles.carriers import load_carriers
 from gateway.flowfiles.catalogues import load_catalogues
@@ -57,7 +63,7 @@ from gateway.settings import Settings, SettingsError
 from gateway.store.cipher import Keys
 from gateway.store.engine import SqlStore, open_store
 from gateway.web.app import create_app
-from gateway.web.desk import Desk
+from gateway.web.desk import Desk, Many
 
 
 class SystemClock:
@@ -239,13 +245,62 @@ class House:
         """Decides whether a text may go to its phone now."""
         pays = {p.name for p in self.profiles if p.texts_in_paid_by == "grower"}
         customs, weekly = self.papers.customs, self.papers.duties.weekly
-        return MayLeave(customs, weekly, frozenset(pays), Doubt(self.papers))
+        return MayLeave(customs, weekly, frozenset(pays), Doubt(self.papers), self.budget)
+
+    @cached_property
+    def budget(self) -> Budget:
+        """What a month's texts may cost, at the prices of the carriers' files."""
+        prices = {p.name: p.price for p in self.profiles if p.price}
+        return load_budget(self.settings.flows, prices)
+
+    @cached_property
+    def broadcast_customs(self) -> BroadcastCustoms:
+        """How the office speaks to many."""
+        return load_broadcasts(self.settings.flows)
+
+    @cached_property
+    def speaker(self) -> Speaker:
+        """Says broadcasts in every language."""
+        return Speaker(self.papers, load_never_said(self.settings.locales))
+
+    @cached_property
+    def broadcasting(self) -> Broadcasting:
+        """What an officer does with a text to many."""
+        return Broadcasting(
+            self.store,
+            self.clock,
+            self.papers,
+            self.speaker,
+            self.broadcast_customs,
+            lambda scheme: self.profiles[0].name,
+            self.bell,
+        )
+
+    @cached_property
+    def put_broadcasts(self) -> PutBroadcasts:
+        """Puts the texts of released broadcasts in the outbox."""
+        return PutBroadcasts(
+            self.store,
+            self.clock,
+            self.speaker,
+            self.broadcast_customs,
+            lambda scheme: self.profiles[0].name,
+            lambda: self.scheme,
+            self.bell,
+        )
 
     @cached_property
     def dispatchers(self) -> dict[str, Dispatch]:
         """One for each carrier."""
         return {
-            name: Dispatch(self.store, self.clock, self.papers.customs, carrier, self.may_leave)
+            name: Dispatch(
+                self.store,
+                self.clock,
+                self.papers.customs,
+                carrier,
+                self.may_leave,
+                budget=self.budget,
+            )
             for name, carrier in self.carriers.items()
         }
 
@@ -296,6 +351,7 @@ class House:
             pumps,
             self.settings.tick_seconds,
             self.lapse_joinings,
+            many=self.put_broadcasts.step,
         )
         self.bell.listeners.append(ticker.wake)
         return ticker
@@ -336,6 +392,14 @@ class House:
                 clock=self.clock,
                 secret_key=secret,
                 health=self.health,
+                many=Many(
+                    self.broadcasting,
+                    self.store.broadcast_views,
+                    self.store.broadcast_views,
+                    self.budget,
+                    self.profiles,
+                    sorted(self.papers.rules.practice.soils),
+                ),
                 phones=phones,
             )
         )

@@ -25,13 +25,14 @@ class Ticker:
         pumps: dict[str, Callable[[], object]],
         seconds: float,
         tidy: Callable[[], object],
+        many: Callable[[], int | None] = lambda: None,
     ) -> None:
         """``owe`` goes through one part of the calendar, and gives None where nothing is left.
 
-        ``tidy`` is called once a tick, after the calendar.
+        So does ``many`` with the texts of broadcasts. ``tidy`` is called once a tick, after both.
         """
         self._owe, self._dispatchers, self._pumps = owe, dispatchers, pumps
-        self._tidy = tidy
+        self._tidy, self._many = tidy, many
         self._wakes = {name: threading.Event() for name in dispatchers}
         self._stop = threading.Event()
         self._threads: list[threading.Thread] = []
@@ -80,8 +81,9 @@ class Ticker:
 
     def _tick(self) -> None:
         """All parts of the calendar, one after the other; to stop waits for no more than one."""
-        while not self._stop.is_set() and self._guarded("calendar", self._owe, None) is not None:
-            pass
+        for name, step in (("broadcasts", self._many), ("calendar", self._owe)):
+            while not self._stop.is_set() and self._guarded(name, step, None) is not None:
+                pass
         self._guarded("tidying", self._tidy)
         self.wake()
 

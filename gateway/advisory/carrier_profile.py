@@ -228,7 +228,7 @@ class CarrierProfile:
     sender: str
     can_be_answered: bool
     texts_in_paid_by: Literal["grower", "office"]
-    price: Price
+    price: Price | None
     listening: Listening
     sending: Sending | None = None
     simulated: Simulated | None = None

@@ -1,15 +1,17 @@
 """Dispatch the outbox of one carrier: claim, hand over, note what came of it."""
 
 import logging
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
+from gateway.advisory.budget import Budget
 from gateway.advisory.customs import Customs
 from gateway.advisory.mayleave import MayLeave
 from gateway.advisory.parcels import NO_RECEIPT, NOT_SENT, NewParcel, Parcel, State
 from gateway.advisory.ports import Carrier, Clock, Store, Unit
 from gateway.advisory.records import Handing
 from gateway.advisory.settle import settle_receipt
+from gateway.advisory.spend import note_spend
 
 log = logging.getLogger(__name__)
 
@@ -25,6 +27,7 @@ class Dispatch:
     customs: Customs
     carrier: Carrier
     may_leave: MayLeave
+    budget: Budget = field(default_factory=Budget)
 
     def __call__(self) -> int:
         """Hand over what is due. Returns how many texts were tried."""
@@ -86,7 +89,7 @@ class Dispatch:
             self._refused(unit, parcel, handing, now)
 
     def _taken(self, unit: Unit, parcel: Parcel, handing: Handing, now: datetime) -> None:
-        unit.outbox.move(
+        moved = unit.outbox.move(
             parcel.id,
             State.CLAIMED,
             State.HANDED_OVER,
@@ -95,6 +98,8 @@ class Dispatch:
             words=handing.words,
             count_attempt=True,
         )
+        if moved:  # else its lease was over, and it was charged when it became in doubt
+            note_spend(unit, self.budget, parcel, now)
         if handing.reference:
             for receipt in unit.receipts.parked(self.carrier.name, handing.reference):
                 settle_receipt(unit, unit.outbox.get(parcel.id), receipt, now)
@@ -140,6 +145,7 @@ class Dispatch:
             parcel.id, State.CLAIMED, State.IN_DOUBT, now, words=words, count_attempt=True
         ):
             return
+        note_spend(unit, self.budget, parcel, now)
         worth_it = parcel.safety or parcel.kind in RESENT_WHEN_IN_DOUBT
         if worth_it and parcel.resend_of is None and parcel.valid_until > now:
             unit.outbox.put(resend(parcel), now)

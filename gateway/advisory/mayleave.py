@@ -5,15 +5,18 @@ Answers and questions to a grower's own text are exempt from all; notices ask fo
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Final, Literal
 
+from gateway.advisory.broadcasts import CANCELLED, PAUSED, id_of
+from gateway.advisory.budget import Budget, next_day
 from gateway.advisory.customs import Customs
 from gateway.advisory.due import CALL
 from gateway.advisory.duties import Weekly
 from gateway.advisory.parcels import Parcel
 from gateway.advisory.ports import Unit
+from gateway.advisory.spend import is_stopped
 
 STARTED_BY_OFFICE: Final = frozenset({"duty", "broadcast"})
 WEEK: Final = timedelta(days=7)
@@ -21,6 +24,7 @@ DOUBTED: Final = "consent asked again"
 LEFT, QUIET, ENOUGH = "phone left", "quiet hours", "enough texts this week"
 RESTS: Final = "advice rests"
 ASKED_ENOUGH: Final = "enough paid answers asked this week"
+SPENT: Final = "the month's money is spent"
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +47,7 @@ class MayLeave:
     weekly: Weekly
     grower_pays: frozenset[str]
     doubt: Callable[[Unit, Parcel, datetime], datetime | None]
+    budget: Budget = field(default_factory=Budget)
 
     def __call__(self, unit: Unit, parcel: Parcel, now: datetime) -> Ruling | None:
         """None: it may go. Asked behind the write lock, with the text claimed."""
@@ -57,6 +62,15 @@ class MayLeave:
 def consents(_may: MayLeave, _unit: Unit, parcel: Parcel, _now: datetime) -> Ruling | None:
     """Whoever left gets nothing that the office starts, crop safety included."""
     return Ruling("withdraw", LEFT) if parcel.phone_left else None
+
+
+def is_let_go(_may: MayLeave, unit: Unit, parcel: Parcel, _now: datetime) -> Ruling | None:
+    """A text of a broadcast that an officer has paused or cancelled meanwhile stays here."""
+    number = id_of(parcel.topic)
+    state = unit.broadcasts.state(number) if number is not None else None
+    if state == "cancelled":
+        return Ruling("withdraw", CANCELLED)
+    return Ruling("hold", PAUSED, parcel.valid_until) if state == "paused" else None
 
 
 def is_awake(may: MayLeave, _unit: Unit, parcel: Parcel, now: datetime) -> Ruling | None:
@@ -92,6 +106,13 @@ def is_within_the_week(may: MayLeave, unit: Unit, parcel: Parcel, now: datetime)
     return None
 
 
+def is_within_budget(may: MayLeave, unit: Unit, parcel: Parcel, now: datetime) -> Ruling | None:
+    """At the month's cap only crop safety leaves; tomorrow it is asked again."""
+    if parcel.safety or not is_stopped(unit, may.budget, parcel, now):
+        return None
+    return Ruling("hold", SPENT, next_day(now, parcel.zone))
+
+
 def _room(sent: list[datetime | None], most: int, now: datetime) -> datetime:
     """When there is room for one more: a week after the oldest of those that fill it."""
     times = sorted(moment or now for moment in sent)
@@ -101,7 +122,9 @@ def _room(sent: list[datetime | None], most: int, now: datetime) -> datetime:
 CHECKS: Final[tuple[Callable[[MayLeave, Unit, Parcel, datetime], Ruling | None], ...]] = (
     consents,
     is_not_resting,
+    is_let_go,
     is_awake,
     is_still_theirs,
     is_within_the_week,
+    is_within_budget,
 )

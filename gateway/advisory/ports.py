@@ -4,6 +4,8 @@ from contextlib import AbstractContextManager
 from datetime import datetime
 from typing import Protocol
 
+from gateway.advisory.broadcasts import Broadcasts
+from gateway.advisory.budget import Spending
 from gateway.advisory.joins import Consents, Joinings
 from gateway.advisory.keeping import Advices, Books, People, Questions, Schemes, Texts
 from gateway.advisory.mending import BlockFacts, Pauses, Recalls
@@ -89,6 +91,10 @@ class Unit(Protocol):
     def dialogues(self) -> Dialogues: ...
     @property
     def office(self) -> Office: ...
+    @property
+    def broadcasts(self) -> Broadcasts: ...
+    @property
+    def spending(self) -> Spending: ...
     @property
     def joinings(self) -> Joinings: ...
     @property

@@ -44,7 +44,7 @@ def load_carrier(path: Path) -> CarrierProfile:
         sender=_sender(top.need("sender")),
         can_be_answered=top.need("can_be_answered").flag(),
         texts_in_paid_by=_payer(top.need("texts_in_paid_by")),
-        price=_price(top.need("price")),
+        price=_price(price) if (price := top.get("price")) else None,
         listening=listening(top.need("listen")),
         sending=sending(part) if kind == "http" else None,
         simulated=_simulated(part) if kind == "simulator" else None,

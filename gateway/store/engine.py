@@ -5,6 +5,7 @@ from contextlib import contextmanager, nullcontext
 
 from gateway.store.attention import SqlAttention
 from gateway.store.blockviews import SqlBlockViews
+from gateway.store.broadcastviews import SqlBroadcastViews
 from gateway.store.calendarviews import SqlCalendarViews
 from gateway.store.cipher import Keys
 from gateway.store.engines import BUSY_S, answering, engines, read_url
@@ -33,6 +34,7 @@ class SqlStore:
         self.reader_views = SqlReaderViews(self.begin_work)
         self.block_views = SqlBlockViews(self.begin_work)
         self.calendar_views = SqlCalendarViews(self.begin_work)
+        self.broadcast_views = SqlBroadcastViews(self.begin_work)
         self.people_views = SqlPeopleViews(self.begin_work)
 
     @contextmanager

@@ -6,6 +6,7 @@ from typing import Any, Final
 from sqlalchemy import String, bindparam, case, func, insert, or_, select, update
 
 from gateway.advisory.parcels import NewParcel, Parcel, State, check_move
+from gateway.messages.segments import count_segments
 from gateway.store.columns import Utc
 from gateway.store.parcelrows import PARCELS, parcel_of
 from gateway.store.tables.office import duty_text
@@ -93,7 +94,7 @@ OF_KEY: Final = PARCELS.where(
 REWORD: Final = (
     update(outbox)
     .where(outbox.c.id == bindparam("the_parcel"), outbox.c.state.in_(OPEN_STATES))
-    .values(text=bindparam("the_text"))
+    .values(text=bindparam("the_text"), segments=bindparam("the_size"))
 )
 # Sent in that time, or claimed ahead of this one: both count, or a burst would pass the limit.
 WEEK: Final = (
@@ -138,6 +139,7 @@ class SqlOutbox(Repository):
         new = self.work.number_or_none(
             PUT,
             **{name: getattr(parcel, name) for name in NewParcel.__slots__},
+            segments=count_segments(parcel.text).segments,
             rank=FIRST if parcel.safety or parcel.kind not in PUSHES else SECOND,
             created_at=now,
             state=State.WAITING,
@@ -227,7 +229,9 @@ class SqlOutbox(Repository):
 
     def reword(self, parcel_id: int, text: str) -> bool:
         """Other words for a text that still waits; False where it waits no more."""
-        return self.work.run(REWORD, the_parcel=parcel_id, the_text=text).rowcount == 1
+        size = count_segments(text).segments
+        values = {"the_parcel": parcel_id, "the_text": text, "the_size": size}
+        return self.work.run(REWORD, **values).rowcount == 1
 
     def week_of(self, parcel: Parcel, since: datetime) -> list[tuple[datetime | None, bool]]:
         """When texts outside safety left for the phone since then, and whether they ask."""

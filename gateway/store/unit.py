@@ -5,6 +5,7 @@ from contextlib import AbstractContextManager
 from gateway.store.advices import SqlAdvices
 from gateway.store.blockfacts import SqlBlockFacts
 from gateway.store.books import SqlBooks
+from gateway.store.broadcasts import SqlBroadcasts
 from gateway.store.consents import SqlConsents
 from gateway.store.dialogues import SqlDialogues
 from gateway.store.duties import SqlDuties
@@ -20,6 +21,7 @@ from gateway.store.receipts import SqlReceipts
 from gateway.store.register import SqlRegister
 from gateway.store.rounds import SqlRounds
 from gateway.store.schemes import SqlSchemes
+from gateway.store.spending import SqlSpending
 from gateway.store.texts import SqlTexts
 from gateway.store.work import Work
 
@@ -42,6 +44,8 @@ class SqlUnit:
         self.rounds = SqlRounds(work)
         self.dialogues = SqlDialogues(work)
         self.office = SqlOffice(work)
+        self.broadcasts = SqlBroadcasts(work)
+        self.spending = SqlSpending(work)
         self.joinings = SqlJoinings(work)
         self.consents = SqlConsents(work)
         self.outlets = SqlOutlets(work)

@@ -8,6 +8,7 @@ from gateway import __version__
 from gateway.web import (
     account,
     blocks,
+    broadcasts,
     calendar,
     callbacks,
     cards,
@@ -57,7 +58,7 @@ def create_app(desk: Desk) -> Flask:
     app.after_request(headers.close_doors)
     faults.register(app)
     rooms = (callbacks, signin, account, health, log, today, unclear, plots, blocks, cards, readers)
-    for room in (*rooms, calendar, setup):
+    for room in (*rooms, calendar, broadcasts, setup):
         app.register_blueprint(room.routes)
     app.register_blueprint(people.routes)
     if desk.phones is not None:

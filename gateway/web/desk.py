@@ -1,6 +1,6 @@
 """What the pages and routes work with: plain callables and ports, handed in by the composition."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Protocol, cast
 
@@ -8,8 +8,12 @@ from flask import current_app
 
 from gateway.advisory.attention import Attention
 from gateway.advisory.blockviews import BlockViews
+from gateway.advisory.broadcast import Broadcasting
+from gateway.advisory.broadcasts import BroadcastViews
+from gateway.advisory.budget import Budget, SpendViews
 from gateway.advisory.calendarviews import CalendarFilter, CalendarViews, Coming, SilentLine
 from gateway.advisory.cards import MakeCards
+from gateway.advisory.carrier_profile import CarrierProfile, Price
 from gateway.advisory.decidejoin import DecideJoining
 from gateway.advisory.duties import DutyRule
 from gateway.advisory.joins import PeopleViews
@@ -29,6 +33,23 @@ class Phones(Protocol):
 
     def text(self, sender: Number, body: str) -> object:
         """Let the phone of that number text us."""
+
+
+@dataclass(frozen=True)
+class Many:
+    """What the pages about broadcasts and costs need; ``price`` of the carrier that sends them."""
+
+    use: Broadcasting
+    views: BroadcastViews
+    costs: SpendViews
+    budget: Budget
+    carriers: Sequence[CarrierProfile]
+    soils: Sequence[str]
+
+    @property
+    def price(self) -> Price | None:
+        """The price of a segment by the carrier that broadcasts leave by."""
+        return self.carriers[0].price
 
 
 @dataclass(frozen=True)
@@ -63,6 +84,7 @@ class Desk:
     clock: Clock
     secret_key: str
     health: Callable[[], dict[str, Any]]
+    many: Many
     phones: Phones | None = None
     dial_code: str = "*707#"
 

@@ -1,10 +1,20 @@
 """Query strings of lists: what is wanted, read with care, and the way to the next page."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 LONGEST = 200
+
+
+@dataclass(frozen=True, slots=True)
+class Pages:
+    """Which page of a list is shown, of how many, and how long the list is."""
+
+    page: int
+    pages: int
+    total: int
 
 
 def words_of(query: Mapping[str, str], key: str) -> str | None:

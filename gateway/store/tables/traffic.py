@@ -133,9 +133,11 @@ outbox: Final = Table(
     Column("carrier_reference", String),
     Column("words", Words, nullable=False, server_default=""),
     Column("sent_at", Utc),
+    Column("segments", Integer),
     UniqueConstraint("scheme_id", "key"),
     Index(None, "state", "carrier", "rank", "id"),
     Index(None, "scheme_id", "created_at"),
+    Index(None, "scheme_id", "topic"),
     Index(None, "carrier", "carrier_reference"),
 )
 
