@@ -17,6 +17,7 @@ from gateway.web import (
     headers,
     health,
     log,
+    mend,
     people,
     phones,
     plots,
@@ -61,6 +62,7 @@ def create_app(desk: Desk) -> Flask:
     for room in (*rooms, calendar, broadcasts, setup):
         app.register_blueprint(room.routes)
     app.register_blueprint(people.routes)
+    app.register_blueprint(mend.routes)
     if desk.phones is not None:
         app.register_blueprint(phones.routes)
     return app

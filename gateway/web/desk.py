@@ -7,6 +7,7 @@ from typing import Any, Protocol, cast
 from flask import current_app
 
 from gateway.advisory.attention import Attention
+from gateway.advisory.blockfact import TellBlock
 from gateway.advisory.blockviews import BlockViews
 from gateway.advisory.broadcast import Broadcasting
 from gateway.advisory.broadcasts import BroadcastViews
@@ -19,8 +20,10 @@ from gateway.advisory.duties import DutyRule
 from gateway.advisory.joins import PeopleViews
 from gateway.advisory.languages import LanguageLine
 from gateway.advisory.number import Number
+from gateway.advisory.pause import PauseAdvice
 from gateway.advisory.ports import Clock, Listener, Store
 from gateway.advisory.readerviews import ReaderViews
+from gateway.advisory.recall import Recall
 from gateway.advisory.records import Dial, Inbound, Receipt, Scheme, Screen
 from gateway.advisory.report import PlotPage
 from gateway.advisory.views import Views
@@ -79,6 +82,9 @@ class Desk:
     duties: Mapping[str, DutyRule]
     attend: Callable[[Scheme], Attention]
     people: PeopleViews
+    pauses: PauseAdvice
+    block_facts: TellBlock
+    recall: Recall
     decide: DecideJoining
     languages: Callable[[], list[LanguageLine]]
     clock: Clock
