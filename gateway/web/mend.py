@@ -27,7 +27,7 @@ KINDS: Final = {
     "submerged": "plants under water",
 }
 ABOUT: Final = {"rules": "version of the rules", "weather": "weather", "import": "sheet of plots"}
-SAFETY: Final = {"pause": "nothing either", "call": "“ask the office”"}
+SAFETY: Final = {"call": "“ask the office”", "pause": "nothing either"}
 SHOWN_LINES: Final = 200
 routes = Blueprint("mend", __name__)
 Answer = Response | str | tuple[str, int]

@@ -45,6 +45,7 @@ def test_a_fact_of_a_block_is_shown_written_and_undone(place: TestHouse, officer
     told = {"of": "Upper", "kind": "flooded", "on": "2026-03-10", "cm": "5", "left_out": ""}
     shown = officer.send("/mend", "/mend/facts", **told)
     assert "Nothing is written yet" in shown.text
+    assert "irrigated on Tue 10 Mar, 5 cm" in shown.text
     assert "irrigate" in shown.text
     assert "Nothing was told of a whole block" in officer.get("/mend").text
     (written,) = forms(shown.text, "/mend/facts")
@@ -68,10 +69,7 @@ def test_only_a_supervisor_calls_texts_back(place: TestHouse, officer: Visitor) 
     page = officer.get("/mend").text
     assert "by a supervisor" in page
     assert forms(page, "/mend/recalls") == []
-    assert (
-        officer.send("/mend", "/mend/recalls", **{"about": "rules", "name": "any"}).status_code
-        == 403
-    )
+    assert officer.send("/mend", "/mend/recalls", about="rules", name="any").status_code == 403
 
 
 def test_corrections_are_shown_then_sent_once(place: TestHouse, supervisor: Visitor) -> None:
@@ -91,7 +89,4 @@ def test_corrections_are_shown_then_sent_once(place: TestHouse, supervisor: Visi
 
 
 def test_what_may_be_called_back_is_a_closed_list(supervisor: Visitor) -> None:
-    assert (
-        supervisor.send("/mend", "/mend/recalls", **{"about": "moon", "name": "x"}).status_code
-        == 400
-    )
+    assert supervisor.send("/mend", "/mend/recalls", about="moon", name="x").status_code == 400
