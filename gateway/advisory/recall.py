@@ -16,7 +16,7 @@ from gateway.messages.segments import count_segments
 from gateway.messages.wording import word_notice
 
 MSGID: Final = "notice.correction"
-SUSPECTS: Final = 20
+SUSPECTS: Final = 8
 
 
 @dataclass(frozen=True, slots=True)
