@@ -21,6 +21,7 @@ from gateway.advisory.advise import judge_plot
 from gateway.lines.advise import case_to_json
 from gateway.settings import shipped
 from gateway.trial.paper import TrialPaper, load_trial
+from tests.bench.many import print_many
 from tests.bench.pipes import COMMAND, Pipe
 from tests.bench.routes import Served, callbacks
 from tests.bench.water import crowd_figures, plot_figures
@@ -178,6 +179,7 @@ def main() -> None:
     parser.add_argument("--callbacks", type=int, default=60, help="callbacks a round")
     parser.add_argument("--rest", type=float, default=0.03, help="seconds between two callbacks")
     parser.add_argument("--plots", type=int, default=20_000, help="plots learned at once")
+    parser.add_argument("--phones", type=int, default=100_000, help="phones of a broadcast")
     args = parser.parse_args()
     print(f"machine    {machine()}")
     print(f"seed {args.seed}, {args.rounds} rounds, begun {datetime.now(UTC):%Y-%m-%d %H:%M} UTC")
@@ -189,6 +191,7 @@ def main() -> None:
     print(f"inbound    {1000 * found['inbound']:9.2f} ms from callback to committed reply")
     print(f"ratio      {found['floor'] / found['inbound']:9.2f} of the floor (aim 0.35)")
     print_water(args.plots)
+    print_many(args.phones, 1)
     print(f"memory     {found['memory']:9.0f} MB at most, serving (aim under 150)")
 
 

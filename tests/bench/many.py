@@ -123,7 +123,7 @@ def print_many(phones: int, rounds: int, urls: tuple[str, str] | None = None) ->
     print(f"listed     {found['list']:9,.0f} phones/s on the list of a broadcast to {phones:,}")
     print(f"broadcast  {found['put']:9,.0f} texts/s put in the outbox")
     print(f"bare       {found['bare']:9,.0f} of the same rows a second, inserted and nothing else")
-    print(f"ratio      {ratio:9.2f} of the bare insert (aim 0.3)")
+    print(f"beside     {ratio:9.2f} of the bare insert (aim 0.3)")
 
 
 def main() -> None:
