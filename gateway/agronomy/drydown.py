@@ -61,7 +61,8 @@ def estimate(case: Case, calendar: Growth, practice: Practice, threshold_cm: flo
         storage_mm_cm=storage,
         next_reading_on=footing.next_look(outlook, threshold_cm, doubted),
         notes=tuple(_notes(footing, outlook.cloud, fall, doubted)),
-        too_late_tomorrow=sure and too_late_tomorrow(outlook, threshold_cm, look),
+        too_late_tomorrow=sure
+        and too_late_tomorrow(outlook, footing.seen_now(level.p50), threshold_cm, look),
         fall_cm_d=fall,
         days_to_threshold=crossing,
         footing=footing,

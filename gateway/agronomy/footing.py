@@ -70,6 +70,12 @@ class Footing:
         """The day of the last reading or flooding."""
         return date.fromordinal(int(self.signs[-1].time))
 
+    def seen_now(self, reckoned_cm: float) -> float:
+        """The level that was read today, as it stands at the tube, else the one reckoned."""
+        sign = self.signs[-1]
+        read = self.last == self.on and not sign.flooded and not sign.dry
+        return sign.level_cm if read else reckoned_cm
+
     @property
     def known_levels(self) -> int:
         """Readings below the surface and floodings so far: what its pace was learned from."""

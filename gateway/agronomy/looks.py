@@ -11,14 +11,20 @@ NO_RISK = 1e-3
 Flags = NDArray[np.bool_]
 
 
-def too_late_tomorrow(outlook: Outlook, threshold_cm: float, look: LookPractice) -> bool:
+def too_late_tomorrow(
+    outlook: Outlook, level_cm: float, threshold_cm: float, look: LookPractice
+) -> bool:
     """Whether tomorrow is likely past the threshold, and waiting for it costs more than water now.
 
-    Water now may come too early; a reading tomorrow is one more, and may come too late.
+    Water now may come too early; a reading tomorrow is one more, and may come too late. From a
+    level (cm, now) that is more than ``ripe_cm`` above the threshold it is worth it only where
+    tomorrow is likely, by ``late_chance``, too deep.
     """
     past = outlook.share_below(threshold_cm, 1)
     early = 1 - outlook.share_below(threshold_cm + look.early_cm, 0)
     late = outlook.share_below(threshold_cm - look.late_cm, 1)
+    if level_cm > threshold_cm + look.ripe_cm and late < look.late_chance:
+        return False
     return past >= look.past_chance and look.early_cost * early <= 1 + look.late_cost * late
 
 

@@ -76,8 +76,9 @@ class LookPractice:
     more than ``early_cm`` above the threshold. ``*_unknown`` stand in their place while a plot has
     fewer than ``known_levels`` (readings below the surface and floodings on record): its forecast
     is too wide for readings to make all of it safe. Where tomorrow is likely (``past_chance``) past
-    the threshold, a plot with those levels is watered if that costs less than to wait; a look is
-    reckoned to lead to water from ``near_cm`` above the threshold on.
+    the threshold, a plot with those levels is watered if that costs less than to wait, and if it is
+    within ``ripe_cm`` of the threshold or tomorrow by ``late_chance`` too deep; a look is reckoned
+    to lead to water from ``near_cm`` above the threshold on.
     """
 
     late_cost: float
@@ -87,6 +88,8 @@ class LookPractice:
     late_cm: float
     early_cost: float
     early_cm: float
+    ripe_cm: float
+    late_chance: float
     past_chance: float
     near_cm: float
     known_levels: int

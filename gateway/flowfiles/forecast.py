@@ -58,6 +58,8 @@ LOOK: dict[str, Bounds] = {
     "late_cm": (0.5, 20.0),
     "early_cost": (0.0, 1000.0),
     "early_cm": (0.5, 20.0),
+    "ripe_cm": (0.0, 20.0),
+    "late_chance": (0.0, 1.0),
     "past_chance": (0.0, 1.0),
     "near_cm": (0.0, 10.0),
     "known_levels": (0, 50),
