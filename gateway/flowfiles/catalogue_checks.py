@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator
+from functools import lru_cache
 from pathlib import Path
 
 from babel.messages.catalog import Message
@@ -149,12 +150,14 @@ def _cost_cures(text: str, model: Message, language: str) -> Iterator[str]:
         yield f"at its longest {count.units} septets, need {SOURCE_SEPTETS}: {text}"
 
 
-def _trials(po: PoText, source: PoText) -> Iterator[Catalogue]:
+@lru_cache(maxsize=2)
+def _trials(po: PoText, source: PoText) -> tuple[Catalogue, ...]:
     """The catalogue in each form that a phone may get: as written, and without marks."""
     words = {**source.words(), **po.words()}
-    yield Catalogue(po.language, words, True, None, None, po.digest)
+    codes = [po.language]
     if letters_of(po) == "script" and in_latin_script(po.language):
-        yield Catalogue(bare_code(po.language), words, True, None, None, po.digest)
+        codes.append(bare_code(po.language))
+    return tuple(Catalogue(code, words, True, None, None, po.digest) for code in codes)
 
 
 def _is(model: Message, mark: str) -> bool:

@@ -5,6 +5,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 from io import BytesIO
 from pathlib import Path
 
@@ -17,7 +18,7 @@ _HEADER = re.compile(r'^"(?P<name>[A-Za-z-]+): (?P<value>.*?)(?:\\n)?"$')
 _READ = re.compile(r"by (?P<by>.+) on (?P<on>\d{4}-\d\d-\d\d)")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, eq=False)
 class PoText:
     """A catalogue as its file holds it. ``headers``: value and line of each, by name."""
 
@@ -41,10 +42,18 @@ class PoText:
 
     def messages(self) -> dict[str, Message]:
         """The entries by name, without the header."""
-        return {str(entry.id): entry for entry in self.entries if entry.id}
+        return self._messages
 
     def words(self) -> dict[str, str]:
         """The messages that are there and not marked fuzzy."""
+        return self._words
+
+    @cached_property
+    def _messages(self) -> dict[str, Message]:
+        return {str(entry.id): entry for entry in self.entries if entry.id}
+
+    @cached_property
+    def _words(self) -> dict[str, str]:
         return words_of(self.entries)
 
     def read_aloud(self) -> tuple[str | None, date | None]:

@@ -45,6 +45,8 @@ _FOLDED = str.maketrans(
     }
 )
 
+_FOLDED_ASCII = frozenset(chr(code) for code in _FOLDED if code < 128)
+
 # Letters that Unicode does not take apart into a plain one and a mark.
 _UNMARKED = str.maketrans(
     {"đ": "d", "Đ": "D", "ł": "l", "Ł": "L", "ı": "i", "œ": "oe", "Œ": "OE", "ð": "d", "þ": "th"}
@@ -67,6 +69,8 @@ def fold_typography(text: str) -> str:
     One such letter would send the whole text in UCS-2, at 70 letters a segment in place of 160.
     Nothing else is changed: letters of other scripts stay as they are.
     """
+    if text.isascii() and not _FOLDED_ASCII.intersection(text):
+        return text
     return text.translate(_FOLDED)
 
 
