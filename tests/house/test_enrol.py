@@ -34,7 +34,10 @@ def test_a_scheme_is_added_once(environment: dict[str, str]) -> None:
         (["--zone", "Asia/Manilla"], "near it: Asia/Manila"),
         (["--zone", "Asia"], "zone: need a time zone such as"),
         (["--zone", "../etc/passwd"], "zone: need a time zone such as"),
-        (["--language", "xx"], "language: need one that has a catalogue: bn, en, fil, fr, hi, id, vi"),
+        (
+            ["--language", "xx"],
+            "language: need one that has a catalogue: bn, en, fil, fr, hi, id, vi",
+        ),
         (["--region", "ph"], "region: need two letters of ISO 3166"),
         (["--short-name", "The Lower Reach Office"], "need at most 12 characters"),
         (["--name", " "], "name: need a name"),
