@@ -70,8 +70,7 @@ def test_a_sheet_brings_blocks_plots_people_and_crops(home: TestHouse, tmp_path:
         120,
         "Invented plan",
     )
-    ((what, on),) = audited(home)
-    assert what == "sheet enrolled"
+    (on,) = [on for what, on in audited(home) if what == "sheet enrolled"]
     assert {key: on[key] for key in ("new plots", "new readers", "new seasons")} == {
         "new plots": 2,
         "new readers": 2,
