@@ -6,8 +6,9 @@ Built from flows/calendar.yaml. Times of day are in the scheme's own zone.
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import time, timedelta
-from typing import Final, Literal
+from typing import Final, Literal, get_args
 
+from gateway.agronomy.advice import Action
 from gateway.agronomy.rules import WORD_FACTS
 
 Anchor = Literal[
@@ -47,23 +48,7 @@ CHEAP_FACTS: Final[Mapping[str, frozenset[str]]] = {
 # These need the plot's forecast and judgement, and are asked last.
 JUDGED_FACTS: Final[Mapping[str, frozenset[str]]] = {
     "dry_limit": frozenset({"surface", "below"}),
-    "action": frozenset(
-        {
-            "none",
-            "keep-moist",
-            "keep-flooded",
-            "wait",
-            "reflood",
-            "top-up",
-            "reflood-after-nitrogen",
-            "dry-to-fertilise",
-            "fertilise-shallow",
-            "let-out",
-            "no-more-water",
-            "drain",
-            "ask",
-        }
-    ),
+    "action": frozenset(get_args(Action)),
 }
 DUTY_FACTS: Final = {**CHEAP_FACTS, **JUDGED_FACTS}
 

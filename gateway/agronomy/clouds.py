@@ -4,9 +4,7 @@ What the readings so far made of the guesses is remembered by its own values, so
 reading costs one more step; a replay from the start gives the same to the bit.
 """
 
-from collections import OrderedDict
 from dataclasses import dataclass
-from threading import Lock
 from typing import Any
 
 import numpy as np
@@ -15,6 +13,7 @@ from gateway.agronomy.beliefs import HABITS, ROWS, Belief, root_of
 from gateway.agronomy.correcting import State, pass_days, see, start_of
 from gateway.agronomy.guesses import Habit, Numbers, even_normals
 from gateway.agronomy.model import Model
+from gateway.agronomy.recent import Recent
 from gateway.agronomy.spells import Spell
 
 TEMPER = 0.6
@@ -68,35 +67,8 @@ class Trail:
         return shares(self.logs)
 
 
-class Memory:
-    """The latest trails by the values that they follow from."""
-
-    def __init__(self, most: int) -> None:
-        self._most, self._lock = most, Lock()
-        self._kept: OrderedDict[Any, Trail] = OrderedDict()
-
-    def get(self, key: Any) -> Trail | None:
-        """What is remembered for a key."""
-        with self._lock:
-            found = self._kept.get(key)
-            if found is not None:
-                self._kept.move_to_end(key)
-            return found
-
-    def put(self, key: Any, trail: Trail) -> None:
-        """Remember it, and forget what was not asked for longest."""
-        with self._lock:
-            self._kept[key] = trail
-            if len(self._kept) > self._most:
-                self._kept.popitem(last=False)
-
-    def clear(self) -> None:
-        """Forget everything."""
-        with self._lock:
-            self._kept.clear()
-
-
-MEMORY = Memory(REMEMBERED)
+# The latest trails by the values that they follow from.
+MEMORY: Recent[Any, Trail] = Recent(REMEMBERED)
 
 
 def cloud_of(belief: Belief, spell: Spell, model: Model) -> Cloud:

@@ -4,15 +4,14 @@ Linear from the base to the optimum, then falling to nothing at the maximum, hou
 sine of the day's temperatures (Bouman et al. 2001, ORYZA2000: 8, 30 and 42 C for rice).
 """
 
-from collections import OrderedDict
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from functools import lru_cache
 from math import cos, pi
-from threading import Lock
 from typing import Any
 
 from gateway.agronomy.case import WeatherDay
+from gateway.agronomy.recent import Recent
 from gateway.agronomy.weather import Climate, usual_range
 
 HOURS = 24
@@ -117,8 +116,7 @@ class Warmth:
 # finer than this, so that neighbours share their warmth too.
 DEGREES, METRES = 0.1, 10.0
 REMEMBERED = 512
-_remembered: OrderedDict[Any, tuple[Any, ...]] = OrderedDict()
-_turn = Lock()
+_remembered: Recent[Any, tuple[Any, ...]] = Recent(REMEMBERED)
 
 
 def warmth_of(
@@ -135,15 +133,11 @@ def warmth_of(
         return None
     place = _near(latitude, DEGREES), _near(elevation_m, METRES)
     key = (id(weather), since, *place, id(climate), id(known))
-    with _turn:
-        found = _remembered.get(key)
+    found = _remembered.get(key)
     if found is None:
         warmth = _warmth(weather, since, *place, climate, known)
         found = (warmth, weather, climate, known)  # held, so that no other takes their identity
-        with _turn:
-            _remembered[key] = found
-            if len(_remembered) > REMEMBERED:
-                _remembered.popitem(last=False)
+        _remembered.put(key, found)
     answer: Warmth | None = found[0]
     return answer
 

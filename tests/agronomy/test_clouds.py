@@ -6,9 +6,10 @@ import numpy as np
 import pytest
 
 from gateway.agronomy.beliefs import prior_of
-from gateway.agronomy.clouds import MEMORY, Memory, Trail, cloud_of, trail_of
+from gateway.agronomy.clouds import MEMORY, Trail, cloud_of, trail_of
 from gateway.agronomy.forecast_practice import SoilPrior
 from gateway.agronomy.learning import learned
+from gateway.agronomy.recent import Recent
 from gateway.agronomy.spells import Spell
 from tests.agronomy.books import day, estimated, falling, forecast, reading
 from tests.agronomy.test_crowd import spell as any_spell
@@ -62,7 +63,7 @@ def test_what_was_not_asked_for_longest_is_forgotten_first() -> None:
     model = forecast().model
     belief = prior_of(SOIL, model)
     trail: Trail = trail_of(belief, Spell(5.0, 1.0, ()), model)
-    memory = Memory(2)
+    memory = Recent(2)
     memory.put("a", trail)
     memory.put("b", trail)
     assert memory.get("a") is trail
