@@ -181,7 +181,7 @@ def test_each_question_ends_in_one_reading_and_one_advice(
     before = len(readings(home)) + len(readings(home, "K12"))
     reply = one(home.text(READER, answer))
     assert len(readings(home)) + len(readings(home, "K12")) == before + 1, reply
-    assert reply.startswith(("H07: ", "K12: "))
+    assert reply.startswith(("H07 Grower of H07: ", "K12 Grower of K12: "))
 
 
 def test_two_questions_of_one_text_are_asked_one_after_the_other(home: TestHouse) -> None:
@@ -189,9 +189,9 @@ def test_two_questions_of_one_text_are_asked_one_after_the_other(home: TestHouse
     home.add_plot("H09", READER)
     assert one(home.text(READER, "H07 12 H09 8")).startswith("H07: is the water 12 cm BELOW")
     advice, question = home.text(READER, "below")
-    assert advice.startswith("H07: water 12 cm BELOW")
+    assert advice.startswith("H07 Grower of H07: water 12 cm BELOW")
     assert question.startswith("H09: is the water 8 cm BELOW")
-    assert one(home.text(READER, "1")).startswith("H09: water 8 cm BELOW")
+    assert one(home.text(READER, "1")).startswith("H09 Grower of H09: water 8 cm BELOW")
     assert (readings(home), readings(home, "H09")) == ([-12], [-8])
 
 
@@ -212,7 +212,7 @@ def test_a_plot_chosen_among_several_is_never_called_a_stranger_s(
     home.add_plot("K12", READER)
     assert "Which plot" in one(home.text(READER, text))
     reply = one(home.text(READER, "H07"))
-    assert reply.startswith("H07: ")
+    assert reply.startswith(("H07: ", "H07 Grower of H07: "))
     assert "not on the list" not in reply
     assert readings(home) == levels
 
