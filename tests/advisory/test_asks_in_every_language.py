@@ -13,7 +13,7 @@ from gateway.agronomy.plot import Plot
 from gateway.store.tables.places import plot
 from gateway.store.tables.traffic import advice
 from tests.houses import TestHouse, open_test_house
-from tests.messages.corpora import KINDS, LANGUAGES, cases_of
+from tests.messages.corpora import LANGUAGES, cases_of, files_of
 
 _BELOW = {
     "fr": "dessous",
@@ -29,7 +29,7 @@ _FIRST_PHONE = 12025550100
 
 def _asked(language: str) -> list[dict[str, Any]]:
     """Texts of its corpora that must be asked about, and tell what kind of question comes back."""
-    cases = cases_of(*(f"{language}-{kind}.jsonl" for kind in KINDS))
+    cases = cases_of(*files_of(language))
     asked = [case for case in cases if case["out"]["outcome"] == "ask" and case["out"].get("ask")]
     return [case for case in asked if "pending" not in case["in"]]
 

@@ -10,6 +10,17 @@ LANGUAGES = ("bn", "fil", "fr", "hi", "id", "vi")
 texts that tempt a hasty reader, written before its words were tried on them."""
 
 KINDS = ("blind", "second-look")
+FRESH = ("bn", "hi", "vi")
+"""Those with texts of one more writer who had not seen the parser, written when it had grown."""
+
+
+def files_of(language: str) -> tuple[str, ...]:
+    """The corpus files of a language beside English."""
+    kinds = (*KINDS, "fresh") if language in FRESH else KINDS
+    return tuple(f"{language}-{kind}.jsonl" for kind in kinds)
+
+
+FILES = tuple(name for language in LANGUAGES for name in files_of(language))
 
 
 def cases_of(*names: str) -> list[dict[str, Any]]:

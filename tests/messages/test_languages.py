@@ -14,7 +14,7 @@ from gateway.lines.interpret import interpret_line
 from gateway.messages.heard import Sender
 from gateway.messages.interpret import interpret
 from gateway.messages.vocabulary import Vocabulary
-from tests.messages.corpora import KINDS, LANGUAGES, cases_of, differences
+from tests.messages.corpora import FILES, LANGUAGES, cases_of, differences
 
 _FLOWS = Path(__file__).resolve().parents[2] / "flows"
 _VOCABULARIES = load_vocabularies(_FLOWS)
@@ -22,11 +22,10 @@ _LEAST_AS_EXPECTED = 0.95
 _SHORT, _LONG = 500, 4_000
 
 
-@pytest.mark.parametrize("language", LANGUAGES)
-@pytest.mark.parametrize("kind", KINDS)
-def test_texts_written_before_their_words_are_understood(language: str, kind: str) -> None:
+@pytest.mark.parametrize("file", FILES)
+def test_texts_written_before_their_words_are_understood(file: str) -> None:
     """No wrong reading is taken and nothing denied is heard; at least 95 % are as expected."""
-    cases = cases_of(f"{language}-{kind}.jsonl")
+    cases = cases_of(file)
     found = [(case, interpret_line(json.dumps(case["in"]), _VOCABULARIES)) for case in cases]
     differing = [(c["in"]["text"], d) for c, got in found if (d := differences(c["out"], got))]
     grave = ("unexpected readings", "heard ")
