@@ -1,6 +1,7 @@
 """Advice as one text to a phone: the message is chosen by action and facts, then filled."""
 
 from collections.abc import Callable, Iterator
+from datetime import timedelta
 from typing import Final
 
 from gateway.agronomy.advice import Action, Advice, Stage
@@ -82,6 +83,18 @@ def _long_under(advice: Advice) -> bool:
 def _sprayed(advice: Advice) -> bool:
     """Whether a spray must stay in: nobody may be asked for a level below the one that stands."""
     return advice.detail.not_before is not None
+
+
+def _not_to_enter(advice: Advice) -> bool:
+    """Whether the look that is asked for is put off because nobody may walk in after a spray."""
+    soonest = advice.as_of + timedelta(days=was_read(advice))
+    return _sprayed(advice) and (advice.next_reading_on or soonest) > soonest
+
+
+def _kept_wet(advice: Advice) -> bool:
+    """Whether no soil may show, so that nobody is told of a depth at which to irrigate."""
+    mark = advice.detail.threshold_cm
+    return mark is not None and mark >= 0
 
 
 def _sprayed_and_low(advice: Advice) -> bool:
@@ -181,10 +194,13 @@ MESSAGES: Final[dict[Action, tuple[tuple[str, Test], ...]]] = {
         ("answer.ask.bar", _row("salty-canal-water")),
         ("answer.ask.late-supply", _row("no-water-before-threshold")),
         ("answer.ask.no-supply", _row("no-water-before-threshold")),
+        ("answer.ask.sprayed", _not_to_enter),
         ("answer.ask.doubted.higher", _doubted_higher),
         ("answer.ask.flowering", _at("flowering")),
         ("answer.ask.flowering.bare", _at("flowering")),
-        ("answer.ask.wet", _at("establishment", "unknown")),
+        ("answer.ask.wet.until", _kept_wet),
+        ("answer.ask.wet", _at("unknown")),
+        ("answer.ask.wet", _kept_wet),
         ("answer.ask.doubted.low", _doubted_low),
         ("answer.ask.doubted", _doubted),
         ("answer.ask", _always),

@@ -46,6 +46,14 @@ SAID: list[tuple[str, Action, Stage, tuple[str, ...], dict[str, object], list[st
      {"level": -16, "water_source": "gravity-turn"}, ["At night go two, with a light"], ["wire"]),
     ("nobody looked at the flower", "ask", "flowering", ("no-reading-at-flowering",),
      {"seen_cm": None}, ["in FLOWER: LOOK by Thu 12 Mar"], ["tube is dry"]),
+    ("nobody looked at a plot that may not dry", "ask", "tillering", ("no-reading-yet",),
+     {"seen_cm": None, "threshold_cm": 0.0, "keep_until": None}, ["If no water stands, add some"], ["tube is dry"]),
+    ("nobody looked among the weeds", "ask", "tillering", ("no-reading-yet",),
+     {"seen_cm": None, "threshold_cm": 0.0, "keep_until": date(2026, 3, 23)},
+     ["no soil to show until Mon 23 Mar", "LOOK by Thu 12 Mar"], ["tube is dry"]),
+    ("nobody looked at a plot just sprayed", "ask", "tillering", ("reading-overdue",),
+     {"seen_cm": None, **SPRAYED},
+     ["let none OUT until Sat 14 Mar", "LOOK Thu 12 Mar, not before"], ["LOOK by", "by Thu"]),
 ]  # fmt: skip
 
 
