@@ -58,6 +58,8 @@ def _vocabulary(language: str, beside: list[Draft], own: Draft, common: Common) 
         choices=draft.choices,
         whole=draft.whole,
         alone=draft.alone,
+        leaving=_leaving(draft),
+        idle=frozenset(draft.idle | draft.skip),
         join=frozenset(draft.maps.get("join", {})),
         language_words=frozenset(draft.maps.get("language_words", {})),
         languages=draft.maps.get("languages", {}),
@@ -69,9 +71,26 @@ def _vocabulary(language: str, beside: list[Draft], own: Draft, common: Common) 
         letters=draft.letters,
         lookalikes=common.lookalikes,
         bare=bare,
+        short=_short(draft, own),
+        endings=own.endings,
         known=frozenset(words | barred | draft.choices.keys()),
         slips=slip_targets(mine, frozenset(near)),
     )
+
+
+def _short(draft: Draft, own: Draft) -> dict[str, str]:
+    """Short forms; one of a language beside it goes where this one has a word spelled so."""
+    words = {word for phrase in own.terms for word in phrase} | own.skip
+    return {
+        form: full for form, full in draft.short.items() if form in own.short or form not in words
+    }
+
+
+def _leaving(draft: Draft) -> dict[str, str]:
+    """Texts to leave or return by, without words idle in them; at least two words stay."""
+    idle = draft.idle | draft.skip
+    told = ((" ".join(w for w in t.split() if w not in idle), k) for t, k in draft.alone.items())
+    return {text: kind for text, kind in told if " " in text}
 
 
 def _barred(draft: Draft) -> set[str]:

@@ -27,6 +27,9 @@ class Draft:
     choices: dict[str, int] = field(default_factory=dict)
     whole: dict[str, tuple[str, str | None]] = field(default_factory=dict)
     alone: dict[str, str] = field(default_factory=dict)
+    short: dict[str, str] = field(default_factory=dict)
+    endings: tuple[str, ...] = ()
+    idle: set[str] = field(default_factory=set)
 
     def tables(self) -> list[dict[str, Any]]:
         """All tables of words but the phrases."""
@@ -47,13 +50,17 @@ class Draft:
         self.choices |= other.choices
         self.whole |= other.whole
         self.alone |= other.alone
+        self.short |= other.short
+        self.idle |= other.idle
 
     def forget(self, words: Iterable[str]) -> None:
         """Take words out, wherever they stand alone."""
+        self.idle.difference_update(words)
         for word in words:
             for table in self.tables():
                 table.pop(word, None)
             self.skip.discard(word)
+            self.short.pop(word, None)
             self.terms.pop(tuple(word.split()), None)
 
 

@@ -14,6 +14,7 @@ _KINDS = get_args(Kind)
 _LENGTHS = ("cm", "mm", "m", "inch", "ft")
 _KEYS = (
     *("language", "also", "sets", "skip", "words", "days", "weekdays", "months", "ordinal_ends"),
+    *("short", "endings", "idle"),
     *("units", "quantities", "minus", "plus", "numbers", "choices", "meanings", "weeds"),
     *("whole", "join", "language_words", "languages", "question_openers"),
     *("without", "accents", "letters"),
@@ -46,6 +47,7 @@ class WordFile:
         self._read_maps()
         self._read_numbers()
         self._read_whole()
+        self._read_short()
         return draft
 
     def _joined(self, key: str) -> list[str]:
@@ -134,6 +136,16 @@ class WordFile:
                 self.draft.alone |= dict.fromkeys(phrases, kind)
             else:
                 self.draft.whole |= dict.fromkeys(phrases, (kind, detail or None))
+
+    def _read_short(self) -> None:
+        """Short forms by what they stand for, endings, and words that say nothing beside leave."""
+        for full, entry in self._items("short"):
+            for place in entry.list():
+                form, written = place.text().casefold(), self.spelling.joined(full)
+                if self.draft.short.setdefault(form, written) != written:
+                    place.fail(f"{form!r} stands for {self.draft.short[form]!r} too, keep one")
+        self.draft.endings = tuple(self._joined("endings"))
+        self.draft.idle.update(self._joined("idle"))
 
     def _items(self, key: str) -> list[tuple[str, Entry]]:
         return list(self.keys[key].items()) if key in self.keys else []

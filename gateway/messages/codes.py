@@ -35,6 +35,7 @@ class Codes:
         self.most_parts = 1
         self._tables: tuple[dict[str, list[str]], ...] = ({}, {}, {})
         self._digits: dict[str, list[str]] = {}
+        self._heads: set[str] = set()
         for code in dict.fromkeys(plots):
             self._add(code)
 
@@ -42,6 +43,7 @@ class Codes:
         squashed = _squash(code)
         parts = _PARTS.findall(squashed)
         self.most_parts = max(self.most_parts, len(parts))
+        self._heads |= {squashed, *parts}
         for table, key in zip(
             self._tables, (squashed, _loose(squashed), _alike(squashed)), strict=True
         ):
@@ -65,6 +67,10 @@ class Codes:
         """The own code spelled just so, if there is one and only one."""
         found = self._tables[0].get(written, [])
         return found[0] if len(found) == 1 else None
+
+    def starts(self, letters: str) -> bool:
+        """Whether an own code begins with these letters, so that they may be the half of it."""
+        return letters in self._heads
 
     def numbered(self, digits: str) -> tuple[str, ...]:
         """The own codes whose only number this is: "7" may stand for H07."""

@@ -179,9 +179,15 @@ class Itemiser:
                     self._put("own", inside, codes=self.named[inside][0])
             return end
         if number is not None:
-            self._put("amount", at, amount=number[0], in_words=True)
+            self._put("amount", at, amount=self._no_article(number[0], at), in_words=True)
             return number[1]
         return self._stranger(at, word)
+
+    def _no_article(self, amount: Amount, at: int) -> Amount:
+        """In doubt where an article may follow a word that is also a sign ("plus une goutte")."""
+        signed = at > 0 and self.tokens[at - 1].text in self.vocabulary.signs
+        article = signed and amount.unit is None and self.tokens[at].text in self.vocabulary.skip
+        return replace(amount, sure=False) if article else amount
 
     def _number_follows(self, at: int) -> bool:
         if at >= len(self.tokens):

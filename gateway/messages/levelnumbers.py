@@ -10,6 +10,7 @@ STAND = frozenset(("below", "above", "rim"))
 _NAMES = frozenset(("unknown", "plain", "action", "elsewhere"))
 _TOLD = STAND | {"filler", "deep", "polite"}
 _OTHERS = frozenset(("elsewhere", "neighbour"))
+_TAKES_BACK = frozenset(("mend", "sorry", "wrong", "not", "or"))
 _LONG = 5
 
 
@@ -50,7 +51,24 @@ def numbers_of(items: list[Item]) -> list[Number]:
             continue
         if not item.in_words or _near_level(items, i, amount):
             found.append(Number(i, item, amount))
-    return [_other_water(items, _alone(items, number)) for number in found]
+    mine = _without_others(items, found)
+    return [_other_water(items, _alone(items, number)) for number in mine]
+
+
+def _without_others(items: list[Item], numbers: list[Number]) -> list[Number]:
+    """Without numbers of a clause about other water, where another clause tells of the own plot.
+
+    "The neighbour has -20, mine, H07, -9": nothing is left out where something is taken back.
+    """
+    clauses: dict[int, set[str]] = {}
+    for item in items:
+        clauses.setdefault(item.clause, set()).add(item.role)
+    if any(roles & _TAKES_BACK for roles in clauses.values()):
+        return numbers
+    others = {c for c, roles in clauses.items() if roles & _OTHERS and "own" not in roles}
+    own = [n for n in numbers if "own" in clauses[n.item.clause]]
+    named = [n for n in own if not clauses[n.item.clause] & _OTHERS]
+    return [n for n in numbers if n.item.clause not in others] if named else numbers
 
 
 def _alone(items: list[Item], number: Number) -> Number:

@@ -27,6 +27,7 @@ def mark_asked(items: list[Item], questioned: set[int], opened: set[int]) -> lis
         number = clause[0].clause
         behind = any(item.role == "question-before" for item in clause)
         start = 0 if behind or number in questioned & opened else _question_start(clause)
+        start = _after_level(clause) if behind and number not in opened else start
         if start is None and number in questioned and any(item.role == "mend" for item in clause):
             start = 0
         if start is not None:
@@ -56,6 +57,20 @@ def _clauses(items: list[Item]) -> list[list[Item]]:
     for item in items:
         found.setdefault(item.clause, []).append(item)
     return list(found.values())
+
+
+def _after_level(clause: list[Item]) -> int:
+    """Where the question of a clause begins that a word at its end makes one.
+
+    It is the act asked about, where a level stands before it by sign or word ("H07 -12 patubigan ko
+    na ba"); else all of the clause ("H07 -12 ba").
+    """
+    act = next((i for i, item in enumerate(clause) if item.role in _ACTS), 0)
+    amounts = [item.amount for item in clause[:act] if item.amount is not None]
+    if len(amounts) != 1 or not all(item.role in _SAYS_LEVEL | _LINKS for item in clause[:act]):
+        return 0
+    sided = any(item.role in ("below", "above") for item in clause[:act])
+    return act if amounts[0].length and (amounts[0].sign or sided) else 0
 
 
 def _question_start(clause: list[Item]) -> int | None:

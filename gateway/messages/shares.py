@@ -1,6 +1,7 @@
 """Which part of a text speaks of which plot."""
 
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from gateway.messages.items import Item, beside
 
@@ -127,7 +128,8 @@ def _by_clause(items: list[Item], clusters: list[list[int]]) -> list[Share]:
         _divide(items, clause, [(shares[k], clusters[k]) for k in here])
         shares[here[0]].items[:0] = waiting
         waiting, latest = [], shares[here[-1]]
-    if any(map(_taken_back, shares[:-1])) or any(map(_takes_back, shares[1:])):
+    doubted = any(_either(items, before[-1], here[0]) for before, here in pairwise(clusters))
+    if doubted or any(map(_taken_back, shares[:-1])) or any(map(_takes_back, shares[1:])):
         for share in shares:
             share.tangled = True
     return _in_one_breath(items, shares, clusters)
@@ -173,6 +175,12 @@ def _taken_back(share: Share) -> bool:
     """Whether a part for one plot ends in words of correction, so that the next may replace it."""
     said = [item.role for item in share.items if item.role not in ("polite", "comma", "and")]
     return bool(said) and said[-1] in _MENDS
+
+
+def _either(items: list[Item], before: int, here: int) -> bool:
+    """Whether a plot is named as the other choice ("H07 -12 or K12 -12")."""
+    led = beside(items, here, -1, _PASSED)
+    return led is not None and led > before and items[led].role == "or" and led > before + 1
 
 
 def _takes_back(share: Share) -> bool:

@@ -2,9 +2,10 @@
 
 from functools import lru_cache
 
-from gateway.messages.vocabulary import STRICT, Term, Vocabulary
+from gateway.messages.vocabulary import NEVER_BY_SLIP, STRICT, Term, Vocabulary
 
 _LONG = 9
+_SHORTEST_STEM = 3
 
 
 def meant(word: str, vocabulary: Vocabulary) -> str:
@@ -13,10 +14,14 @@ def meant(word: str, vocabulary: Vocabulary) -> str:
     A slip keeps the first letter. One letter may be missing, doubled, wrong or swapped; in words
     of nine letters and more two of them, unless the word tells where the water stands: in shorter
     ones two lead from one common word to another ("having", "heading"). Nothing is guessed when
-    two words of different meaning are as near, or when the near one is barred.
+    two words of different meaning are as near, or when the near one is barred. An ending that any
+    word may carry ("airnya") comes first.
     """
     if word in vocabulary.known or word in vocabulary.skip or not 4 <= len(word) <= 20:
         return word
+    stem = _stem(word, vocabulary)
+    if stem is not None:
+        return stem
     near: dict[str, int] = {}
     for target in vocabulary.slips.get(word[0], ()):
         bare = target.lstrip()
@@ -25,6 +30,16 @@ def meant(word: str, vocabulary: Vocabulary) -> str:
             if slips <= _allowed(bare, vocabulary):
                 near[target] = slips
     return _only(near, vocabulary) or word
+
+
+def _stem(word: str, vocabulary: Vocabulary) -> str | None:
+    """The known word before an ending; never one that a slip could not lead to, nor says where."""
+    for ending in vocabulary.endings:
+        stem = word.removesuffix(ending)
+        if stem != word and len(stem) >= _SHORTEST_STEM and stem in vocabulary.known:
+            term = _term(stem, vocabulary)
+            return None if term is not None and term.role in (*STRICT, *NEVER_BY_SLIP) else stem
+    return None
 
 
 def _only(near: dict[str, int], vocabulary: Vocabulary) -> str | None:

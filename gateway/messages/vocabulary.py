@@ -79,6 +79,10 @@ class Vocabulary:
     scripts that write no spaces. ``letters`` are names of letters, ``lookalikes`` letters of other
     scripts that look like Latin ones, ``bare`` words without accents. ``deepest_cm`` and
     ``highest_cm`` bound what a tube can show.
+
+    ``alone`` are whole texts to leave or return by, ``leaving`` the same without words that are
+    ``idle`` beside them. ``short`` holds short forms with what they stand for, ``endings`` what a
+    known word may carry at its end.
     """
 
     language: str
@@ -93,6 +97,8 @@ class Vocabulary:
     choices: Mapping[str, int]
     whole: Mapping[str, tuple[str, str | None]]
     alone: Mapping[str, str]
+    leaving: Mapping[str, str]
+    idle: frozenset[str]
     join: frozenset[str]
     language_words: frozenset[str]
     languages: Mapping[str, str]
@@ -104,6 +110,8 @@ class Vocabulary:
     letters: Mapping[str, str] = field(default_factory=dict)
     lookalikes: Mapping[int, str] = field(default_factory=dict)
     bare: Mapping[str, str] = field(default_factory=dict)
+    short: Mapping[str, str] = field(default_factory=dict)
+    endings: tuple[str, ...] = ()
     known: frozenset[str] = frozenset()
     slips: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 

@@ -33,7 +33,15 @@ def _alone(said: Incoming) -> Heard | None:
         kind = said.vocabulary.alone.get(" ".join(words))
         if kind is not None:
             return Heard("accept", meanings=(Meaning(cast(Kind, kind)),), why=_WHY)
-    return None
+    return _leaving(said, spoken)
+
+
+def _leaving(said: Incoming, spoken: list[str]) -> Heard | None:
+    """The same with words around that say nothing here ("stop sending me these texts again")."""
+    idle = said.vocabulary.idle
+    rest = [word for word in spoken if word not in idle and said.role_of(word) != "polite"]
+    kind = said.vocabulary.leaving.get(" ".join(rest))
+    return Heard("accept", meanings=(Meaning(cast(Kind, kind)),), why=_WHY) if kind else None
 
 
 def _settled(said: Incoming) -> Heard | None:

@@ -1,0 +1,74 @@
+"""Short forms of small keys, written out before a text is read."""
+
+from pathlib import Path
+
+import pytest
+
+from gateway.flowfiles.vocabulary import load_vocabularies
+from gateway.messages.codes import codes_of
+from gateway.messages.heard import Sender
+from gateway.messages.interpret import interpret
+from gateway.messages.shorthand import written_out
+
+_VOCABULARIES = load_vocabularies(Path(__file__).resolve().parents[2] / "flows")
+_ENGLISH = _VOCABULARIES["en"]
+
+
+@pytest.mark.parametrize(
+    ("text", "full"),
+    [
+        ("wtr frm d canal", "water from the canal"),
+        ("seen 2day", "seen today"),
+        ("b4 rain", "before rain"),
+        ("nothing short", "nothing short"),
+        ("d 7 below", "d 7 below"),
+        ("row d-7", "row d-7"),
+        ("5 d", "5 d"),
+    ],
+)
+def test_a_short_form_stands_for_its_word_but_not_beside_a_number(text: str, full: str) -> None:
+    assert written_out(text, codes_of(("H07",)), _ENGLISH) == full
+
+
+@pytest.mark.parametrize(
+    ("code", "text"), [("B4", "b4 -12"), ("TD7", "td 7 -12"), ("D7", "d -12"), ("2DAY", "2day -12")]
+)
+def test_what_may_be_a_plot_of_the_sender_is_no_short_form(code: str, text: str) -> None:
+    assert written_out(text, codes_of((code,)), _ENGLISH) == text
+
+
+def test_a_plot_that_looks_like_a_short_form_is_still_read() -> None:
+    heard = interpret("b4 -12", Sender(("B4",)), _ENGLISH)
+    assert [(r.plot, r.level_cm) for r in heard.readings] == [("B4", -12.0)]
+
+
+@pytest.mark.parametrize("language", sorted(_VOCABULARIES))
+def test_no_short_form_stands_for_a_sign_a_number_or_for_leaving(language: str) -> None:
+    words = _VOCABULARIES[language]
+    for full in words.short.values():
+        assert full not in words.signs
+        assert full not in words.numbers
+        assert full not in words.alone
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        *("pls stop sending me these msgs", "dont txt me any more", "do not send me any more sms"),
+        *("I do not want to receive these texts", "stop sending messages to this number"),
+    ],
+)
+def test_leaving_may_be_asked_for_in_many_words(text: str) -> None:
+    assert {m.kind for m in interpret(text, Sender(("H07",)), _ENGLISH).meanings} == {"leave"}
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        *("stop it", "leave it", "stop now", "leave us", "stop again", "do not stop sending texts"),
+        *("stop sending water", "dont send me urea", "stop texting, start sending water"),
+        *("the messages stop", "shall i stop the texts?", "dont stop the messages"),
+    ],
+)
+def test_words_that_only_resemble_leaving_never_leave(text: str) -> None:
+    assert "leave" not in {m.kind for m in interpret(text, Sender(("H07",)), _ENGLISH).meanings}
