@@ -5,8 +5,6 @@ surface also tells that the plot is not one that falls fast, which would make it
 that of a shallower reading; told dates must never get later by a deeper reading.
 """
 
-from dataclasses import replace
-
 import numpy as np
 
 from gateway.agronomy.beliefs import LEVEL, ROWS, SEEN, Belief
@@ -26,7 +24,7 @@ def anchored(belief: Belief, spell: Spell, model: Model) -> Cloud:
         start = Step(0.0, 0.0, 0.0, 0.0, spell.level_cm, noise_cm=spell.doubt_cm)
         return _from(passed(trail_of(belief, read, model), (), model), start, after, model)
     before, last = read.before, read.steps[-1]
-    between = (*read.steps[len(before.steps) : -1], replace(last, level_cm=None, dry=False))
+    between = (*read.steps[len(before.steps) : -1], last._replace(level_cm=None, dry=False))
     cloud = passed(trail_of(belief, before, model), between, model)
     return _from(cloud, _within_reach(cloud, last, model), after, model)
 
@@ -48,4 +46,4 @@ def _within_reach(cloud: Cloud, seen: Step, model: Model) -> Step:
     even = even_normals(model.guesses, ROWS)[LEVEL]
     foreseen = band(cloud.habit.level(cloud.water + np.sqrt(cloud.variance) * even), cloud.weight)
     low, high = foreseen.p10 - model.reach_cm, foreseen.p90 + model.reach_cm
-    return replace(seen, level_cm=min(max(seen.level_cm, low), high))
+    return seen._replace(level_cm=min(max(seen.level_cm, low), high))

@@ -25,7 +25,7 @@ class KcCurve:
         turns = list(accumulate(self.days))
         corners = (self.start, self.start, self.middle, self.middle, self.end)
         found = np.interp((first + np.arange(count)) * pace, (0.0, *turns), corners)
-        return [float(each) for each in found]
+        return [*found.tolist()]
 
     def at(self, day: float, duration: float | None = None) -> float:
         """Kc on a day of the crop (1 is the first); ``duration`` scales the stages (eq. 66)."""

@@ -13,19 +13,19 @@ from gateway.agronomy.case import Case
 from gateway.agronomy.clouds import Cloud
 from gateway.agronomy.footing import Footing, Growth, Practice, footing_of
 from gateway.agronomy.forecast_practice import ForecastPractice
-from gateway.agronomy.looks import too_late_tomorrow
+from gateway.agronomy.looks import Prospect
 from gateway.agronomy.outlook import Outlook, band
 
 
 @dataclass(frozen=True, slots=True)
 class Estimate:
-    """Level now in cm, crossing days, loss in mm/d, storage in mm per cm, the day to read again.
+    """Level now in cm, crossing days, loss in mm/d, storage in mm per cm, and notes on them.
 
     ``level_cm`` is None where no reading or flooding is on record. ``too_late_tomorrow``: by the
     plot's own readings it is likely that tomorrow's level lies too deep, or past the threshold that
     is nearly reached today. ``fall_cm_d`` is the fall below the surface,
     ``days_to_threshold`` the crossing as reckoned, before its dates are made
-    honestly wide. ``footing`` is what all this stands on.
+    honestly wide. ``footing`` is what all this stands on, ``prospect`` what is to come.
     ``notes`` are reason codes: ``no-reading-yet``, ``reading-overdue``,
     ``reading-doubted``, ``falls-too-fast`` and ``readings-unexplained`` (more than one: a bund, a
     tube, a flooding nobody told of).
@@ -35,37 +35,44 @@ class Estimate:
     threshold_on: DateBand
     loss_mm_d: Band
     storage_mm_cm: Band
-    next_reading_on: date
     notes: tuple[str, ...] = ()
     too_late_tomorrow: bool = False
     fall_cm_d: Band | None = None
     days_to_threshold: Band | None = None
     footing: Footing | None = field(default=None, compare=False, repr=False)
+    prospect: Prospect | None = field(default=None, compare=False, repr=False)
+
+    @property
+    def next_reading_on(self) -> date:
+        """The day to read again; reckoned when asked for, as many an advice has no use for it."""
+        assert self.footing is not None
+        if self.prospect is None:
+            return self.footing.on
+        return self.footing.next_look(self.prospect, "reading-doubted" in self.notes)
 
 
 def estimate(case: Case, calendar: Growth, practice: Practice, threshold_cm: float) -> Estimate:
     """The estimate as of the case's day; ``threshold_cm`` is the signed level to reflood at."""
     footing = footing_of(case, calendar, practice)
     outlook = footing.outlook(footing.cloud())
-    loss, storage, fall = _losses(outlook)
+    loss, storage, fall, level = _now(outlook)
     if not footing.signs:
-        notes = ("no-reading-yet",)
-        return Estimate(None, DateBand(), loss, storage, case.as_of, notes, footing=footing)
+        return Estimate(None, DateBand(), loss, storage, ("no-reading-yet",), footing=footing)
     crossing = footing.expected().crossing(threshold_cm)
-    doubted, look, level = _doubted(footing, outlook), footing.known.look, outlook.level()
+    doubted, look = _doubted(footing, outlook), footing.known.look
+    prospect = footing.prospect(outlook, threshold_cm)
     sure = footing.known_levels >= look.known_levels and not doubted
     return Estimate(
         level_cm=level,
         threshold_on=_dates(crossing, footing.now, case.as_of, footing.known),
         loss_mm_d=loss,
         storage_mm_cm=storage,
-        next_reading_on=footing.next_look(outlook, threshold_cm, doubted),
         notes=tuple(_notes(footing, outlook.cloud, fall, doubted)),
-        too_late_tomorrow=sure
-        and too_late_tomorrow(outlook, footing.seen_now(level.p50), threshold_cm, look),
+        too_late_tomorrow=sure and prospect.too_late_tomorrow(footing.seen_now(level.p50), look),
         fall_cm_d=fall,
         days_to_threshold=crossing,
         footing=footing,
+        prospect=prospect,
     )
 
 
@@ -74,7 +81,8 @@ def look_for(footing: Footing, level_cm: float) -> date:
     if not footing.signs:
         return footing.on
     outlook = footing.outlook(footing.cloud())
-    return footing.next_look(outlook, level_cm, _doubted(footing, outlook))
+    prospect = footing.prospect(outlook, level_cm)
+    return footing.next_look(prospect, _doubted(footing, outlook))
 
 
 def _doubted(footing: Footing, outlook: Outlook) -> bool:
@@ -82,12 +90,14 @@ def _doubted(footing: Footing, outlook: Outlook) -> bool:
     return outlook.cloud.doubted and not footing.signs[-1].flooded
 
 
-def _losses(outlook: Outlook) -> tuple[Band, Band, Band]:
-    """Loss in mm/d, storage in mm/cm and the fall just below the surface in cm/d."""
-    cloud, habit = outlook.cloud, outlook.cloud.habit
-    loss = (habit.use * outlook.demand_mm_d + habit.seepage).clip(min=0)
-    bands = (band(each, cloud.weight) for each in (loss, habit.storage, loss / habit.pace))
-    return next(bands), next(bands), next(bands)
+def _now(outlook: Outlook) -> list[Band]:
+    """Loss in mm/d, storage in mm/cm, the fall just below the surface in cm/d, the level in cm."""
+    habit = outlook.cloud.habit
+    loss = habit.use * outlook.demand_mm_d
+    loss += habit.seepage
+    level = habit.level(outlook.water[0])
+    weight = outlook.cloud.weight
+    return [band(each, weight) for each in (loss, habit.storage, loss / habit.pace, level)]
 
 
 def _dates(days: Band, now: float, as_of: date, known: ForecastPractice) -> DateBand:

@@ -17,12 +17,18 @@ from gateway.agronomy.clouds import Cloud, cloud_of
 from gateway.agronomy.forecast_practice import ForecastPractice, SoilPrior
 from gateway.agronomy.habit import Posterior
 from gateway.agronomy.learning import learned
-from gateway.agronomy.looks import best_morning
-from gateway.agronomy.model import Model
+from gateway.agronomy.looks import Prospect, best_morning, prospect_of
 from gateway.agronomy.outlook import Outlook, outlook_of
 from gateway.agronomy.posterior import taught
 from gateway.agronomy.readers import by_reader
-from gateway.agronomy.spells import AFTER_MORNING, Sign, Spell, signs_of, spells_of
+from gateway.agronomy.spells import (
+    AFTER_MORNING,
+    Sign,
+    Spell,
+    groups_of,
+    signs_of,
+    spell_until,
+)
 
 DAYS_OF_LATE: Final = 20  # whose rain tells what may yet fall,
 DRY_DAYS: Final = 5  # as if so many dry ones stood beside them
@@ -126,7 +132,11 @@ class Footing:
             most = min(most, gaps.flowering)
         return min(most, gaps.after_doubt) if doubted else most
 
-    def next_look(self, outlook: Outlook, threshold_cm: float, doubted: bool) -> date:
+    def prospect(self, outlook: Outlook, threshold_cm: float) -> Prospect:
+        """The outlook as seen from a threshold."""
+        return prospect_of(outlook, threshold_cm, self.known.look)
+
+    def next_look(self, prospect: Prospect, doubted: bool) -> date:
         """The day to read again."""
         soonest, gap = int(self.last == self.on), self.gap(doubted)
         latest = (self.last - self.on).days + gap
@@ -134,7 +144,8 @@ class Footing:
             return self.on + timedelta(days=soonest)
         look = self.known.look
         look = look if self.known_levels >= look.known_levels else look.of_unknown()
-        best = best_morning(outlook, threshold_cm, soonest, latest, gap, look)
+        bund = self.known.model.bund_cm
+        best = best_morning(prospect, soonest, latest, gap, look, bund)
         return self.on + timedelta(days=best)
 
     def flooded_tomorrow(self, to_cm: float) -> "Footing":
@@ -164,8 +175,9 @@ def footing_of(case: Case, calendar: Growth, practice: Practice) -> Footing:
     balance = _balance(case, calendar, known, signs)
     signs = by_reader(signs, balance, known.model)
     prior = prior_of(soil, known.model) if case.habit is None else case.habit
-    past, spell = _spells(known.model, signs, now, balance)
-    posterior = taught(prior, past, known.model, case.kept)
+    *past, running = groups_of(signs) or [()]
+    nothing = Spell(0.0, known.model.jump_cm, ())
+    posterior = taught(prior, past, balance, known.model, case.kept)
     return Footing(
         on=case.as_of,
         calendar=calendar,
@@ -175,7 +187,7 @@ def footing_of(case: Case, calendar: Growth, practice: Practice) -> Footing:
         now=now,
         balance=balance,
         belief=prior if posterior is None else posterior.belief,
-        spell=spell,
+        spell=spell_until(running, now, balance) if running else nothing,
         posterior=posterior,
         foreseen=max((each.on.toordinal() for each in case.weather), default=0),
     )
@@ -187,13 +199,3 @@ def _balance(case: Case, calendar: Growth, known: ForecastPractice, signs: list[
     crop = CropDays.of(case, calendar.harvest_on, known)
     # Two gaps between readings, a day either side, and the day by which a plot may be flooded.
     return balance_of(case, first, today + 2 * known.gaps.most + 3, crop, known)
-
-
-def _spells(
-    model: Model, signs: list[Sign], now: float, balance: Balance
-) -> tuple[list[Spell], Spell]:
-    """The spells that are over, and the one that runs."""
-    if not signs:
-        return [], Spell(0.0, model.jump_cm, ())
-    *past, running = spells_of(signs, now, balance)
-    return past, running

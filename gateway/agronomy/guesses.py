@@ -8,6 +8,7 @@ that a guess moves in straight lines and is corrected by a reading as a Kalman f
 Arrays end in the axis of guesses; any axes before it are plots.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from statistics import NormalDist
@@ -66,10 +67,19 @@ class Habit:
             return np.full(self.pace.shape, MM_PER_CM * level)
         return self._below(level)
 
+    def waters(self, levels: Sequence[float]) -> Numbers:
+        """Water in mm at some levels in cm, shape (levels, guesses); for one plot alone."""
+        found: Numbers = np.empty((len(levels), self.pace.size))
+        for place, level in enumerate(levels):
+            found[place] = MM_PER_CM * level if level >= 0 else self._below(level)
+        return found
+
     def water_of(self, levels: Numbers) -> Numbers:
         """Water in mm at each guess's own level in cm."""
-        below = -self.pace * np.expm1(-self.rate * np.minimum(levels, 0.0)) / self.rate
-        return np.where(levels >= 0, MM_PER_CM * levels, below)
+        water: Numbers = 1 - np.exp(-self.rate * np.minimum(levels, 0.0))
+        water *= self.pace / self.rate
+        water += MM_PER_CM * np.maximum(levels, 0.0)
+        return water
 
     def seen(self, level: float, noise: float) -> tuple[Any, Any]:
         """A level with its noise in cm as water with its noise in mm."""
@@ -104,12 +114,17 @@ class Habit:
 
         What it lifts past ``brim`` (mm) spills; water that stood higher before stays.
         """
+        most = np.maximum(water, brim)
+        if np.minimum.reduce(water, axis=None) >= 0:
+            stood: Numbers = np.minimum(water + rain, most)
+            return stood
         rate, pace = self.rate, self.pace
-        lacking = np.log(1 - rate * np.minimum(water, 0.0) / pace) * self.storage / rate
-        left = rain - lacking
-        below = np.expm1(rate * np.maximum(-left, 0.0) / self.storage)
-        found: Numbers = np.where(left >= 0, left + np.maximum(water, 0.0), -pace * below / rate)
-        return np.minimum(found, np.maximum(water, brim))
+        steep = 1 - rate * np.minimum(water, 0.0) / pace
+        deep = rate / self.storage
+        above = rain - np.log(steep) / deep + np.maximum(water, 0.0)
+        steep *= np.exp(-rain * deep)
+        found: Numbers = np.where(steep > 1, (1 - steep) * pace / rate, above)
+        return np.minimum(found, most, out=found)
 
     def rows(self, rows: Any) -> "Habit":
         """The habits of some of many plots."""
@@ -117,7 +132,9 @@ class Habit:
         return Habit(*(each[rows] for each in parts))
 
     def _below(self, level: float) -> Numbers:
-        found: Numbers = -self.pace * np.expm1(-self.rate * level) / self.rate
+        found: Numbers = 1 - np.exp(-level * self.rate)
+        found *= self.pace
+        found /= self.rate
         return found
 
     def level(self, water: Numbers) -> Numbers:
@@ -126,4 +143,6 @@ class Habit:
         if water.ndim > pace.ndim:
             pace, rate = pace[..., None], rate[..., None]
         inner = np.maximum(1e-3, 1 - rate * np.minimum(water, 0.0) / pace)
-        return np.where(water >= 0, water / MM_PER_CM, -np.log(inner) / rate)
+        found: Numbers = np.log(inner) / -rate
+        found += np.maximum(water, 0.0) / MM_PER_CM
+        return found

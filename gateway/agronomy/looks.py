@@ -1,97 +1,115 @@
 """The day to read again: late enough to tell something, early enough not to find a dry plot."""
 
+from dataclasses import dataclass
+from functools import lru_cache
+
 import numpy as np
 from numpy.typing import NDArray
 
-from gateway.agronomy.guesses import Numbers
+from gateway.agronomy.guesses import MM_PER_CM
 from gateway.agronomy.model import LookPractice
-from gateway.agronomy.outlook import Outlook
+from gateway.agronomy.outlook import Outlook, Waters
 
 NO_RISK = 1e-3
 Flags = NDArray[np.bool_]
 
 
-def too_late_tomorrow(
-    outlook: Outlook, level_cm: float, threshold_cm: float, look: LookPractice
-) -> bool:
-    """Whether tomorrow is likely past the threshold, and waiting for it costs more than water now.
+@dataclass(frozen=True, slots=True)
+class Prospect:
+    """Where each guess lies on each morning (mornings, guesses), seen from a threshold in cm.
 
-    Water now may come too early; a reading tomorrow is one more, and may come too late. From a
-    level (cm, now) that is more than ``ripe_cm`` above the threshold it is worth it only where
-    tomorrow is likely, by ``late_chance``, too deep.
+    ``late``: it lies too deep; ``past``: at or below the threshold; ``near``: so near that a look
+    leads to water; ``early``: water would not come too early.
     """
-    past = outlook.share_below(threshold_cm, 1)
-    early = 1 - outlook.share_below(threshold_cm + look.early_cm, 0)
-    late = outlook.share_below(threshold_cm - look.late_cm, 1)
-    if level_cm > threshold_cm + look.ripe_cm and late < look.late_chance:
-        return False
-    return past >= look.past_chance and look.early_cost * early <= 1 + look.late_cost * late
+
+    outlook: Outlook
+    threshold_cm: float
+    late: Flags
+    past: Flags
+    near: Flags
+    early: Flags
+
+    def too_late_tomorrow(self, level_cm: float, look: LookPractice) -> bool:
+        """Whether tomorrow is likely past the threshold, and waiting costs more than water now.
+
+        Water now may come too early; a reading tomorrow is one more, and may come too late. From a
+        level (cm, now) that is more than ``ripe_cm`` above the threshold it is worth it only where
+        tomorrow is likely, by ``late_chance``, too deep.
+        """
+        weight = self.outlook.cloud.weight
+        late = float(weight @ self.late[1])
+        if level_cm > self.threshold_cm + look.ripe_cm and late < look.late_chance:
+            return False
+        early = 1 - float(weight @ self.early[0])
+        if look.early_cost * early > 1 + look.late_cost * late:
+            return False
+        return float(weight @ self.past[1]) >= look.past_chance
+
+    def ripe(self) -> Flags:
+        """Whether a reading on each morning would lead to water."""
+        ripe = self.past.copy()
+        ripe[:-1] |= self.near[:-1] & self.past[1:]
+        ripe[:-1] |= self.early[:-1] & self.late[1:]
+        return ripe
+
+
+def prospect_of(outlook: Outlook, threshold_cm: float, look: LookPractice) -> Prospect:
+    """The prospect of an outlook."""
+    above = (-look.late_cm, 0.0, look.near_cm, look.early_cm)
+    marks = outlook.cloud.habit.waters([threshold_cm + each for each in above])
+    return Prospect(outlook, threshold_cm, *(outlook.water <= marks.astype(np.float32)[:, None]))
 
 
 def best_morning(
-    outlook: Outlook, threshold_cm: float, soonest: int, latest: int, gap: int, look: LookPractice
+    prospect: Prospect, soonest: int, latest: int, gap: int, look: LookPractice, bund_cm: float
 ) -> int:
     """The morning (0 is now's day) on which a reading costs least, the one after it included.
 
     ``gap`` is the most days between readings. Of mornings that cost the same the latest is taken.
+    Levels are told apart from the threshold up to ``bund_cm``.
     """
-    weight = outlook.cloud.weight
-    late = outlook.below(threshold_cm - look.late_cm)
-    again = ~_ripe(outlook, late, threshold_cm, look)
+    last = max(soonest, min(latest, prospect.outlook.days.size - 2))
+    gap = min(gap, prospect.outlook.days.size - 1 - last)
+    weight = prospect.outlook.cloud.weight.astype(np.float32)
+    again = (~prospect.ripe()[: last + gap + 1]).astype(np.float32)
+    late = prospect.late[: last + gap + 1].astype(np.float32)
     risk, wasted = late @ weight, again @ weight
-    last = max(soonest, min(latest, outlook.days.size - 2))
-    soonest = _first_of_use(soonest, last, risk, wasted)
-    costs = (1 + look.late_cost * risk + wasted).tolist()
-    after = (look.late_cost * late + look.again_cost * again) * weight
-    best, least = last, np.inf
-    for morning in range(soonest, last + 1):
-        cost = costs[morning]
-        if cost <= least:
-            cost += _after(outlook, morning, again, after, gap, look.bins)
-        if cost <= least:
-            best, least = morning, cost
-    return best
+    first = _first_of_use(soonest, last, risk, wasted)
+    if first == last:
+        return last
+    late *= look.late_cost
+    late += look.again_cost * again
+    alike = _alike(prospect, first, last + 1, look.bins, bund_cm)
+    alike *= (again[first : last + 1] * weight)[:, None]
+    after = (alike.reshape(-1, weight.size) @ late.T).reshape(*alike.shape[:2], -1)
+    after += _out_of_reach(first, last + 1, gap)[:, None]
+    cost = look.late_cost * risk[first : last + 1] + wasted[first : last + 1]
+    cost += np.add.reduce(np.minimum.reduce(after, axis=2), axis=1)
+    return last - int(cost[::-1].argmin())
 
 
-def _first_of_use(soonest: int, last: int, risk: Numbers, wasted: Numbers) -> int:
+@lru_cache(maxsize=256)
+def _out_of_reach(first: int, until: int, gap: int) -> Waters:
+    """Nothing where a look may follow one, else no end; shape (mornings, mornings of the next)."""
+    apart = np.arange(until + gap) - np.arange(first, until)[:, None]
+    return np.where((apart > 0) & (apart <= gap), 0, np.inf).astype(np.float32)
+
+
+def _first_of_use(soonest: int, last: int, risk: Waters, wasted: Waters) -> int:
     """The first morning before which nothing can have come to pass."""
     idle = (risk[soonest : last + 1] < NO_RISK) & (wasted[soonest : last + 1] > 1 - NO_RISK)
     return min(last, soonest + max(0, int(idle.argmin()) - 1)) if not idle.all() else last
 
 
-def _ripe(outlook: Outlook, late: Flags, threshold_cm: float, look: LookPractice) -> Flags:
-    """Whether a reading on each morning would lead to water."""
-    past = outlook.below(threshold_cm)
-    ripe, near = past.copy(), outlook.below(threshold_cm + look.near_cm)[:-1]
-    ripe[:-1] |= near & past[1:]
-    ripe[:-1] |= outlook.below(threshold_cm + look.early_cm)[:-1] & late[1:]
-    return ripe
-
-
-def _after(
-    outlook: Outlook, morning: int, again: Flags, cost: Numbers, gap: int, bins: int
-) -> float:
-    """The cost of the reading after one that leads to no water.
-
-    ``cost`` is the weighted cost of that reading by morning and guess.
-    """
-    left = again[morning].nonzero()[0]
-    if left.size == 0:
-        return 0.0
-    order, starts = _told_apart(outlook, left, morning, bins)
-    after = np.add.reduceat(cost[morning + 1 : morning + 1 + gap, order], starts, axis=1)
-    return float(np.add.reduce(np.minimum.reduce(after)))
-
-
-def _told_apart(
-    outlook: Outlook, left: NDArray[np.intp], morning: int, bins: int
-) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
-    """Guesses in the order of what would be read, and the starts of groups that look alike."""
-    habit, water = outlook.cloud.habit, outlook.water[morning, left]
-    seen = np.where(water >= 0, water / 10, water / habit.pace[left])
-    seen += outlook.seen_cm[left]
-    order = left[seen.argsort(kind="stable")]
-    reached = outlook.cloud.weight[order].cumsum()
-    found = reached.searchsorted(reached[-1] * np.arange(bins) / bins)
-    starts = sorted({int(place) for place in found if place < order.size})
-    return order, np.array(starts)
+def _alike(prospect: Prospect, first: int, until: int, bins: int, bund_cm: float) -> Waters:
+    """Which guesses would look alike on each morning, shape (mornings, bins, guesses)."""
+    outlook, lowest = prospect.outlook, prospect.threshold_cm
+    water = outlook.water[first:until]
+    seen = np.minimum(water, 0) / outlook.cloud.habit.pace
+    seen += np.maximum(water, 0) / MM_PER_CM
+    seen += outlook.seen_cm - lowest
+    seen *= bins / (bund_cm - lowest)
+    place = np.minimum(np.maximum(seen, 0), bins - 1).astype(np.int8)
+    bin_of = np.arange(bins, dtype=np.int8)[:, None]
+    found: Waters = (place[:, None] == bin_of).astype(np.float32)
+    return found

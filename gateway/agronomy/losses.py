@@ -65,7 +65,7 @@ def _falls(case: Case, known: LossPractice, flooded_to_cm: float) -> Iterator[Fa
     """The falls of late, each as long as water stayed on its side and it did not rain."""
     since = case.as_of - timedelta(days=known.within_days)
     looks = in_order(e for e in case.events if since <= e.on <= case.as_of)
-    rain = {day.on: day.rain_mm or 0.0 for day in case.weather} | dict(rain_told(case))
+    rain = {day.on: day.rain_mm for day in case.weather if day.rain_mm} | dict(rain_told(case))
     joined: Fall | None = None
     for before, after in pairwise(looks):
         fall = _fall(before, after, flooded_to_cm)

@@ -5,33 +5,58 @@ follows from book, weather and model is reckoned anew, and a replay gives the ve
 """
 
 from collections.abc import Sequence
-from functools import lru_cache, reduce
+from functools import lru_cache
 from hashlib import blake2b
 from struct import pack
 from typing import Final
 
 import numpy as np
 
+from gateway.agronomy.balance import Balance
 from gateway.agronomy.beliefs import HABITS, belief_of, changes_of
 from gateway.agronomy.habit import Belief, Posterior
 from gateway.agronomy.learning import learned
 from gateway.agronomy.model import Model
-from gateway.agronomy.spells import Spell, Step
+from gateway.agronomy.recent import Recent
+from gateway.agronomy.spells import Sign, spell_until
 
 SIGN_BYTES: Final = 16
-NOT_READ: Final = 1e9
+REMEMBERED: Final = 4096  # posteriors of some 500 bytes each
+
+Groups = Sequence[Sequence[Sign]]
+
+# The latest posteriors by their sign.
+LATEST: Recent[str, Posterior] = Recent(REMEMBERED)
 
 
 def taught(
-    prior: Belief, past: Sequence[Spell], model: Model, kept: Posterior | None
+    prior: Belief, past: Groups, balance: Balance, model: Model, kept: Posterior | None
 ) -> Posterior | None:
-    """What the past spells taught, as kept where its sign holds; None where there was none."""
+    """What the past spells taught, as kept where its sign holds; None where there was none.
+
+    What is kept of all of them but the last spares reckoning too.
+    """
     if not past:
         return None
-    sign = sign_of(prior, past, model)
+    sign = sign_of(prior, past, balance, model)
     if kept is not None and kept.sign == sign:
         return kept
-    return Posterior(sign, reduce(lambda b, spell: learned(b, spell, model), past, prior))
+    before = sign_of(prior, past[:-1], balance, model)
+    if kept is not None and kept.sign == before:
+        return Posterior(sign, _after(kept.belief, past[-1], balance, model))
+    found = LATEST.get(sign)
+    if found is None:
+        known = LATEST.get(before) if past[1:] else None
+        belief = prior if known is None else known.belief
+        for group in past if known is None else past[-1:]:
+            belief = _after(belief, group, balance, model)
+        found = Posterior(sign, belief)
+        LATEST.put(sign, found)  # nothing that rests on what was kept elsewhere
+    return found
+
+
+def _after(belief: Belief, group: Sequence[Sign], balance: Balance, model: Model) -> Belief:
+    return learned(belief, spell_until(group, group[-1].time, balance), model)
 
 
 def next_season(belief: Belief, model: Model) -> Belief:
@@ -42,24 +67,22 @@ def next_season(belief: Belief, model: Model) -> Belief:
     )
 
 
-def sign_of(prior: Belief, past: Sequence[Spell], model: Model) -> str:
+def sign_of(prior: Belief, past: Groups, balance: Balance, model: Model) -> str:
     """A digest of all numbers that a posterior follows from."""
     digest = blake2b(_sign_of_model(model), digest_size=SIGN_BYTES)
-    digest.update(_packed(*prior.mean, *prior.covariance))
-    for spell in past:
-        digest.update(_packed(spell.level_cm, spell.doubt_cm, len(spell.steps)))
-        for step in spell.steps:
-            digest.update(_of_step(step))
+    digest.update(_packed((*prior.mean, *prior.covariance)))
+    numbers: list[float] = [balance.first]
+    for group in past:
+        for s in group:
+            numbers += (s.time, s.level_cm, s.doubt_cm, s.flooded, s.dry)
+    digest.update(_packed(numbers))
+    until = int(past[-1][-1].time) - balance.first + 2 if past else 0
+    for sums in (balance.demand, balance.rain, balance.squares):
+        digest.update(_packed(sums[:until]))
     return digest.hexdigest()
 
 
-def _of_step(step: Step) -> bytes:
-    level = NOT_READ if step.level_cm is None else step.level_cm
-    sums = (step.days, step.demand, step.rain, step.rain_squares)
-    return _packed(*sums, level, step.dry, step.noise_cm)
-
-
-def _packed(*numbers: float) -> bytes:
+def _packed(numbers: Sequence[float]) -> bytes:
     return pack(f"<{len(numbers)}d", *numbers)
 
 

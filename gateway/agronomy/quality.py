@@ -1,7 +1,7 @@
 """Readings that look made up: named beside the advice, for the office to look into."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
@@ -54,7 +54,10 @@ def _ignores_weather(case: Case, known: QualityPractice) -> bool:
     looks = _looks_in_turn(case)
     if len(looks) < 2 * known.weather_count:
         return False
-    spans = list(_spans(looks, case))
+    days = {day.on: day.rain_mm for day in case.weather} | dict(rain_told(case))
+    if sum(mm or 0.0 for mm in days.values()) < known.weather_count * known.weather_rain_mm:
+        return False
+    spans = list(_spans(looks, days))
     dry = [span.fall_cm_d for span in spans if not span.rain_mm]
     rainy = [span.fall_cm_d for span in spans if span.rain_mm >= known.weather_rain_mm]
     if min(len(dry), len(rainy)) < known.weather_count:
@@ -73,9 +76,10 @@ def _looks_in_turn(case: Case) -> list[tuple[Event, Event]]:
     ]
 
 
-def _spans(looks: Iterable[tuple[Event, Event]], case: Case) -> Iterator[Span]:
-    """The spans of those looks over which the rain of every day is known."""
-    days = {day.on: day.rain_mm for day in case.weather} | dict(rain_told(case))
+def _spans(
+    looks: Iterable[tuple[Event, Event]], days: Mapping[date, float | None]
+) -> Iterator[Span]:
+    """The spans of those looks over which the rain of every day is known, in mm."""
     for before, after in looks:
         apart = (after.on - before.on).days
         rain = [days.get(before.on + timedelta(days=n)) for n in range(apart)]

@@ -6,7 +6,7 @@ reader. The dry-down that runs teaches nothing here: a reading must not make its
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import groupby
 from math import sqrt
 from typing import Final
@@ -79,7 +79,7 @@ def _told(sign: Sign, known: dict[str, Strays], model: Model) -> Sign:
     strays = known.setdefault(sign.reader, Strays())
     noise = strays.noise_cm(model)
     strays.readings += 1
-    return replace(sign, doubt_cm=noise)
+    return sign._replace(doubt_cm=noise)
 
 
 def _offs(

@@ -1,9 +1,11 @@
-"""The dry spells of a plot: from one flooding to the next, with the readings between them."""
+"""The dry spells of a plot: from one flooding to the next, with the readings between them.
+
+Signs, steps and spells are tuples, as each advice makes and compares scores of them.
+"""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
-from typing import Any
+from typing import Any, NamedTuple
 
 from gateway.agronomy.balance import MORNING, Balance, Sums
 from gateway.agronomy.book import Event
@@ -13,8 +15,7 @@ from gateway.agronomy.order import in_order
 AFTER_MORNING = 0.5  # a flooding without a time is over by noon
 
 
-@dataclass(frozen=True, slots=True)
-class Sign:
+class Sign(NamedTuple):
     """A level seen or set and its doubt, in cm, at a time (days since year 1), and who read it."""
 
     time: float
@@ -25,8 +26,7 @@ class Sign:
     reader: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(NamedTuple):
     """Days passed with their demand and rain (mm) and what was read at their end, if anything.
 
     Rain comes at the end of a step; ``rain_squares`` is its square, or more where it is trusted
@@ -42,8 +42,7 @@ class Step:
     noise_cm: float = 1.0
 
 
-@dataclass(frozen=True, slots=True)
-class Spell:
+class Spell(NamedTuple):
     """One dry spell: the level it began with and its doubt in cm, and the steps that followed."""
 
     level_cm: float
@@ -78,37 +77,33 @@ def signs_of(events: Iterable[Event], until: int, bottom_cm: float, model: Model
     An event without a time is never put before what comes ahead of it in that order.
     """
     signs: list[Sign] = []
-    known = [e for e in in_order(events) if e.on.toordinal() <= until and _tells(e)]
     at, readings = 0.0, 0
-    for event in known:
-        at = max(time_of(event), at)
-        signs.append(_sign(event, at, bottom_cm, _noise(readings, model), model))
-        readings += event.kind == "reading"
+    for event in in_order(events):
+        if event.on.toordinal() > until:
+            break
+        if event.kind == "flooded":
+            at = max(time_of(event), at)
+            signs.append(_set(event, at, model))
+        elif event.dry or event.level_cm is not None:
+            at = max(time_of(event), at)
+            level = bottom_cm if event.dry or event.level_cm is None else event.level_cm
+            few = readings < model.first_readings
+            noise = model.first_noise_cm if few else model.reading_noise_cm
+            signs.append(Sign(at, level, noise, False, event.dry, event.reader))
+            readings += 1
     return signs
 
 
-def _tells(event: Event) -> bool:
-    return event.kind == "flooded" or event.dry or event.level_cm is not None
+def _set(event: Event, at: float, model: Model) -> Sign:
+    depth = model.flooded_to_cm if event.to_cm is None else event.to_cm
+    doubt = model.block_flood_doubt_cm if event.by_block else model.flood_doubt_cm
+    return Sign(at, depth, doubt, flooded=True)
 
 
-def _sign(event: Event, at: float, bottom_cm: float, noise_cm: float, model: Model) -> Sign:
-    if event.kind == "flooded":
-        depth = model.flooded_to_cm if event.to_cm is None else event.to_cm
-        doubt = model.block_flood_doubt_cm if event.by_block else model.flood_doubt_cm
-        return Sign(at, depth, doubt, flooded=True)
-    return Sign(at, _level(event, bottom_cm), noise_cm, False, event.dry, event.reader)
-
-
-def _noise(number: int, model: Model) -> float:
-    return model.first_noise_cm if number < model.first_readings else model.reading_noise_cm
-
-
-def spells_of(signs: Sequence[Sign], now: float, balance: Balance) -> list[Spell]:
-    """The spells in order; the last runs to ``now``, the others to their last reading."""
+def groups_of(signs: Sequence[Sign]) -> list[Sequence[Sign]]:
+    """The signs of each spell in order, the flooding that it began with first."""
     starts = [place for place, sign in enumerate(signs) if sign.flooded or place == 0]
-    groups = [signs[low:high] for low, high in pairwise([*starts, len(signs)])]
-    ends = [group[-1].time for group in groups[:-1]] + [now]
-    return [spell_until(group, end, balance) for group, end in zip(groups, ends, strict=True)]
+    return [signs[low:high] for low, high in pairwise([*starts, len(signs)])]
 
 
 def spell_until(group: Sequence[Sign], end: float, balance: Balance) -> Spell:
@@ -160,7 +155,3 @@ def time_of(event: Event) -> float:
     if event.at is not None:
         return event.on.toordinal() + (event.at.hour + event.at.minute / 60) / 24
     return event.on.toordinal() + (MORNING if event.kind == "reading" else AFTER_MORNING)
-
-
-def _level(event: Event, bottom_cm: float) -> float:
-    return bottom_cm if event.dry or event.level_cm is None else event.level_cm

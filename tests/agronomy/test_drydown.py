@@ -298,7 +298,7 @@ def test_unforeseen_rain_moves_no_date_forward_and_puts_no_look_off() -> None:
     assert with_it.p10 >= without.p10
     assert with_it.p90 > without.p90
     assert (told.water >= forecast.water - 1e-9).all()
-    looked = found.next_look(found.outlook(found.cloud()), -15.0, False)
+    looked = found.next_look(found.prospect(found.outlook(found.cloud()), -15.0), False)
     assert estimated(27, now, sky).next_reading_on == looked
 
 

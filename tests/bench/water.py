@@ -15,6 +15,7 @@ from gateway.agronomy.drydown import estimate
 from gateway.agronomy.footing import footing_of
 from gateway.agronomy.judge import judge
 from gateway.agronomy.learning import learned
+from gateway.agronomy.posterior import LATEST
 from gateway.agronomy.stages import Calendar, calendar_of
 from gateway.flowfiles.rules import load_rulebook
 from gateway.lines.cases import case_from_json
@@ -78,6 +79,7 @@ def without_last(case: Case) -> Case:
 def forget() -> None:
     """Forget all that was learned."""
     MEMORY.clear()
+    LATEST.clear()
     learned.cache_clear()
 
 
