@@ -5,6 +5,7 @@ from typing import Final
 
 from gateway.advisory.advise import judge_plot
 from gateway.advisory.guide import begin_guide, go_on_with_guide
+from gateway.advisory.power import note_power, plots_meant
 from gateway.advisory.rain import note_rain
 from gateway.advisory.speak import speak
 from gateway.advisory.talk import Talk
@@ -177,6 +178,12 @@ def come_back(talk: Talk, meaning: Meaning) -> Touched:
     return say_notice("notice.returned")(talk, meaning)
 
 
+def tell_power(talk: Talk, meaning: Meaning) -> Touched:
+    """No power at a pump, or "done": it is there again. The office hears of both."""
+    note_power(talk, meaning, plots_meant(talk, meaning))
+    return say_notice(f"notice.{meaning.kind}")(talk, meaning)
+
+
 def example_plot(talk: Talk, meaning: Meaning) -> str | None:
     """The plot that an example is made from: the one named, else the first that the phone reads."""
     return meaning.plot or next(iter(talk.plots), None)
@@ -192,15 +199,10 @@ ACTS: Final[dict[str, Callable[[Talk, Meaning], Touched]]] = {
     "help": give_help,
     "leave": leave,
     "return": come_back,
+    "done": tell_power,
+    "no-power": tell_power,
     **{
         kind: say_notice(f"notice.{kind}")
-        for kind in (
-            "done",
-            "no-power",
-            "broken",
-            "outlet-open",
-            "outlet-shut",
-            "join",
-        )
+        for kind in ("broken", "outlet-open", "outlet-shut", "join")
     },
 }

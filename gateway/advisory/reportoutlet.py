@@ -5,6 +5,7 @@ from typing import Final
 from gateway.advisory.act import say_notice
 from gateway.advisory.ask import may_show_example
 from gateway.advisory.outlets import REPORTED, OutletReport, OutletScope
+from gateway.advisory.power import BY, note_power
 from gateway.advisory.records import Understood
 from gateway.advisory.summary import summary_of
 from gateway.advisory.talk import Talk
@@ -54,6 +55,8 @@ def _write(
     for meaning, place in zip(reports, places, strict=True):
         if place is not None:
             talk.unit.outlets.report(_report(talk, meaning, place), talk.now)
+            named = place.plots.get(meaning.plot or "")
+            note_power(talk, meaning, [named] if named else list(place.plots.values()))
     first, place = reports[0], places[0]
     head = (first.plot or place.outlet) if place else None
     text = word_notice(f"notice.{first.kind}", talk.catalogue, plot=head)
@@ -91,8 +94,10 @@ def _take_back(talk: Talk, scopes: tuple[OutletScope, ...]) -> Understood | None
     """Wrong: takes the report of the text before this one back, where that was one."""
     last = talk.unit.texts.last_from(talk.kept.phone.id, talk.kept.id)
     back = last is not None and talk.unit.outlets.take_back(talk.kept.phone.id, last, talk.now)
-    if not back:
+    if last is None or not back:
         return None
+    for _plot_id, row in talk.unit.books.rows_of_text(last):
+        talk.unit.books.withdraw(row.id, BY, talk.now, talk.kept.id)
     talk.say(word_notice(UNDONE, talk.catalogue, plot=scopes[0].outlet), UNDONE)
     return Understood("accept", "takes the last report of an outlet back")
 
