@@ -20,6 +20,7 @@ class Draft:
     terms: dict[Phrase, Term] = field(default_factory=dict)
     skip: set[str] = field(default_factory=set)
     letters: dict[str, str] = field(default_factory=dict)
+    digit_letters: dict[str, tuple[str, ...]] = field(default_factory=dict)
     maps: dict[str, dict[str, str]] = field(default_factory=dict)
     months: dict[str, int] = field(default_factory=dict)
     signs: dict[str, int] = field(default_factory=dict)
@@ -42,6 +43,7 @@ class Draft:
         self.terms |= other.terms
         self.skip |= other.skip
         self.letters |= other.letters
+        self.digit_letters |= other.digit_letters
         for name, table in other.maps.items():
             self.maps.setdefault(name, {}).update(table)
         self.months |= other.months

@@ -17,8 +17,9 @@ _KEYS = (
     *("short", "endings", "idle"),
     *("units", "quantities", "minus", "plus", "numbers", "choices", "meanings", "weeds"),
     *("whole", "join", "language_words", "languages", "question_openers"),
-    *("without", "accents", "letters"),
+    *("without", "accents", "letters", "digit_letters", "half_before", "half_after"),
 )
+_WORDS = ("ordinal_ends", "join", "language_words", "question_openers", "half_before", "half_after")
 _DETAILED = ("weeds-few", "weeds-many", "help-tube")
 _WHOLE = (*_KINDS, *_DETAILED)
 _SET = re.compile(r"<([a-z]+)>")
@@ -41,6 +42,8 @@ class WordFile:
         draft.skip.update(self._joined("skip"))
         letters = keys["letters"].items() if "letters" in keys else ()
         draft.letters = {self.spelling.joined(name): entry.text() for name, entry in letters}
+        sounds = keys["digit_letters"].items() if "digit_letters" in keys else ()
+        draft.digit_letters = {digit: tuple(_texts(entry)) for digit, entry in sounds}
         needed = "accents" not in keys or keys["accents"].choice("needed", "optional") == "needed"
         draft.accents = needed
         self._read_terms()
@@ -114,7 +117,7 @@ class WordFile:
                     entry.fail(f"need one of {', '.join(_LENGTHS)}")
                 words = map(self.spelling.joined, _texts(entry))
                 maps.setdefault(name, {}).update(dict.fromkeys(words, value))
-        for name in ("ordinal_ends", "join", "language_words", "question_openers"):
+        for name in _WORDS:
             maps.setdefault(name, {}).update(dict.fromkeys(self._joined(name), name))
 
     def _read_numbers(self) -> None:

@@ -18,6 +18,11 @@ _BETWEEN = frozenset(("unknown", "plain", "filler", "action"))
 _COUNTED = ("nitrogen", "weeds", "snails", "spray", "rain")
 _ONCE = ("nitrogen", "done", "outlet-open", "outlet-shut")
 _QUIET_KINDS = ("done",)
+# Before its word, or beyond a comma, a depth of rain needs a unit that tells it from a level.
+_RAIN_APART = ("mm",)
+_RAIN_BEFORE = ("mm", "inch", "ft", "m")
+_RAIN_LINK = _LINK | {"day", "comma", "unknown", "plain"}
+_RAIN_AFTER = (*_RAIN_BEFORE, "cm", None)
 _MM_IN_CM = 10
 
 
@@ -176,11 +181,12 @@ def _began_anew(items: list[Item], at: int, number: int) -> bool:
 
 def _rain_depth(event: Event, items: list[Item], at: int, taken: Taken) -> None:
     after, before = _following(items, at, _LINK | {"day"}), _preceding(items, at)
-    for i, bare in ((after, True), (before, False)):
+    apart = _following(items, at, _RAIN_LINK)
+    for i, units in ((after, _RAIN_AFTER), (before, _RAIN_BEFORE), (apart, _RAIN_APART)):
         amount = items[i].amount if i is not None else None
-        if i is None or amount is None or not _plain(amount) or not (amount.unit or bare):
+        if i is None or amount is None or not _plain(amount) or amount.unit not in units:
             continue
-        if (not bare and amount.unit == "cm") or _directed(items, i, ("below", "above", "rim")):
+        if _directed(items, i, ("below", "above", "rim")):
             continue
         size = (
             amount.value if amount.unit is None else amount.value * CM_IN[amount.unit] * _MM_IN_CM

@@ -9,7 +9,7 @@ from gateway.messages.items import Item
 from gateway.messages.normal import fold
 from gateway.messages.scopes import mark_asked, settle_lately
 from gateway.messages.shorthand import written_out
-from gateway.messages.spellings import spelled
+from gateway.messages.spellings import sounded, spelled
 from gateway.messages.tokens import tokenise
 from gateway.messages.vocabulary import Vocabulary
 
@@ -22,7 +22,8 @@ class Incoming:
     ) -> None:
         self.text, self.sender, self.vocabulary, self.today = text, sender, vocabulary, today
         self.codes = codes_of(sender.plots)
-        self.tokens = tokenise(written_out(fold(text, vocabulary), self.codes, vocabulary))
+        plain = written_out(fold(text, vocabulary), self.codes, vocabulary)
+        self.tokens = tokenise(sounded(plain, vocabulary, self.codes))
         if vocabulary.bare or not text.isascii():
             self.tokens = spelled(self.tokens, vocabulary)
         read = Itemiser(self.tokens, self.codes, vocabulary).run()

@@ -158,6 +158,8 @@ class Itemiser:
 
     def _word(self, at: int) -> int:
         word = self.words[at]
+        if self.tokens[at].text in self.vocabulary.half_before and self._number_follows(at + 1):
+            return at + 1
         if word in self.vocabulary.signs and self._phrase(at)[1] <= at + 1:
             if not self._number_follows(at + 1):
                 self._put("sign", at, value=self.vocabulary.signs[word])
@@ -193,7 +195,8 @@ class Itemiser:
         if at >= len(self.tokens):
             return False
         token = self.tokens[at]
-        return token.shape == "number" or token.text in self.vocabulary.numbers
+        half = token.text in self.vocabulary.half_before
+        return half or token.shape == "number" or token.text in self.vocabulary.numbers
 
     def _stranger(self, at: int, word: str) -> int:
         if word in self.vocabulary.skip:

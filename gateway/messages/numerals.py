@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from gateway.messages.halves import half_end, leads_half
 from gateway.messages.tokens import Token
 from gateway.messages.vocabulary import Vocabulary
 
@@ -59,8 +60,9 @@ def amount_at(
     """
     written = tokens[at].text
     value, sure, decimals = value_of(written)
-    sign, steady = sign_before(tokens, at, vocabulary)
-    unit, end, length = _unit_after(tokens, at + 1, vocabulary, quoted)
+    first = leads_half(tokens, at, vocabulary)
+    sign, steady = sign_before(tokens, at - first, vocabulary)
+    half, unit, end, length = _measured(tokens, at + 1, vocabulary, quoted)
     if unit is None and _half_unit(tokens, at + 1, vocabulary):
         sure = False
     if at and tokens[at].glued and set(tokens[at - 1].text) <= _LOOKALIKE | {"."}:
@@ -72,7 +74,23 @@ def amount_at(
     if _lookalike_after(tokens, at + 1, vocabulary):
         sure, end = False, at + 2
     whole = len(written.replace(",", ".").split(".")[0])
+    value, sure = _halved(value, half + first, sure)
     return Amount(value, sign, unit, length, sure and steady, whole), end
+
+
+def _halved(value: float, halves: int, sure: bool) -> tuple[float, bool]:
+    """The number with its half; a half beside decimals or another half is in doubt."""
+    return value + 0.5 * halves, sure and halves < 1 + (value == int(value))
+
+
+def _measured(
+    tokens: list[Token], at: int, vocabulary: Vocabulary, quoted: bool
+) -> tuple[int, str | None, int, bool]:
+    """What follows a number: its halves (0 or 1), unit, the token after both, whether a length."""
+    before = half_end(tokens, at, vocabulary)
+    unit, end, length = _unit_after(tokens, before, vocabulary, quoted)
+    after = half_end(tokens, end, vocabulary) if before == at else end
+    return int(before > at) + int(after > end), unit, after, length
 
 
 def _starts(tokens: list[Token], at: int) -> bool:
@@ -92,10 +110,9 @@ def _stands(token: Token, vocabulary: Vocabulary) -> bool:
     return term is not None and term.role in ("below", "above")
 
 
-def _of_water(token: Token, vocabulary: Vocabulary) -> bool:
-    """Whether a word that follows a number and its unit tells where water stands, or names it."""
-    term = vocabulary.phrases.get(token.text, {}).get("")
-    return term is not None and term.role in ("below", "above", "filler")
+def _named_longer(tokens: list[Token], at: int, vocabulary: Vocabulary) -> bool:
+    """Whether a unit that also names something reported goes on with it ("phân bón")."""
+    return tokens[at + 1].text in vocabulary.phrases[tokens[at].text]
 
 
 def _reported_kind(token: Token, vocabulary: Vocabulary) -> bool:
@@ -164,7 +181,9 @@ def _named_unit(
         return None, at, True
     unit = vocabulary.units.get(token.text)
     apart = token.glued or ends or token.text not in vocabulary.phrases
-    apart = apart or (_reported_kind(token, vocabulary) and _of_water(tokens[at + 1], vocabulary))
+    apart = apart or (
+        _reported_kind(token, vocabulary) and not _named_longer(tokens, at, vocabulary)
+    )
     if unit and apart:
         return unit, at + 1, True
     quantity = vocabulary.quantities.get(token.text)
@@ -208,6 +227,8 @@ def word_amount(tokens: list[Token], at: int, vocabulary: Vocabulary) -> tuple[A
             value, end = first + second, after
         elif tokens[end - 1].text == "-":
             end -= 1
-    sign, steady = sign_before(tokens, at, vocabulary)
-    unit, end, length = _unit_after(tokens, end, vocabulary, True)
-    return Amount(value, sign, unit, length, steady, 1), end
+    first = leads_half(tokens, at, vocabulary)
+    sign, steady = sign_before(tokens, at - first, vocabulary)
+    half, unit, end, length = _measured(tokens, end, vocabulary, True)
+    value, sure = _halved(value, half + first, steady)
+    return Amount(value, sign, unit, length, sure, 1), end

@@ -1,19 +1,36 @@
-"""Spellings of one word: without its accents, a letter by its name, a letter that looks alike."""
+"""Spellings of a word: without accents, a letter by name or digit, one that only looks alike."""
 
 import re
 import unicodedata
 
+from gateway.messages.codes import Codes
 from gateway.messages.tokens import Token
 from gateway.messages.vocabulary import Vocabulary
 
 _ACCENTS = re.compile("[\u0300-\u036f]")
 _WITHOUT = str.maketrans("đ", "d")
 _LATIN = re.compile("[a-z]")
+_SOUNDED = re.compile(r"(?<![^\W_])([a-z]+)([0-9])([a-z]+)(?![^\W_])")
 
 
 def bare(word: str) -> str:
     """A word of Latin letters without accents and tone marks ("dưới": "duoi")."""
     return _ACCENTS.sub("", unicodedata.normalize("NFD", word)).translate(_WITHOUT)
+
+
+def sounded(folded: str, vocabulary: Vocabulary, codes: Codes) -> str:
+    """The text with a digit that stands for a sound within a known word written out ("a6e": ache).
+
+    What begins as one of the sender's own codes does stays as it is.
+    """
+
+    def written_out(found: re.Match[str]) -> str:
+        before, digit, after = found.groups()
+        sounds = () if codes.named(before + digit) else vocabulary.digit_letters.get(digit, ())
+        words = (f"{before}{sound}{after}" for sound in sounds)
+        return next((word for word in words if word in vocabulary.known), found.group())
+
+    return _SOUNDED.sub(written_out, folded) if vocabulary.digit_letters else folded
 
 
 def spelled(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:
@@ -36,7 +53,7 @@ def _spelled(tokens: list[Token], at: int, vocabulary: Vocabulary) -> Token:
 
 def _known(tokens: list[Token], at: int, vocabulary: Vocabulary) -> str:
     word = tokens[at].text
-    follows = tokens[at + 1] if at + 1 < len(tokens) else None
+    follows = _follows(tokens, at, vocabulary)
     numbered = follows is not None and follows.shape == "number"
     letter = vocabulary.letters.get(word)
     if letter and follows and numbered and (follows.glued or word not in vocabulary.known):
@@ -49,3 +66,11 @@ def _known(tokens: list[Token], at: int, vocabulary: Vocabulary) -> str:
     if not vocabulary.bare or (numbered and follows and follows.glued):
         return word
     return vocabulary.bare.get(bare(word), word)
+
+
+def _follows(tokens: list[Token], at: int, vocabulary: Vocabulary) -> Token | None:
+    """The token after the word; a dash between a letter's name and its number is passed over."""
+    rest = tokens[at + 1 : at + 3]
+    dashed = len(rest) == 2 and rest[0].text == "-" and rest[0].glued and rest[1].glued
+    joined = dashed and tokens[at].text not in vocabulary.known
+    return rest[1] if joined else rest[0] if rest else None

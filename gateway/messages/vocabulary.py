@@ -76,7 +76,9 @@ class Vocabulary:
 
     ``phrases`` is a tree of words whose "" leads to the Term that ends there. ``folding`` maps
     code points of digits, minus and plus signs to ASCII. ``unspaced`` finds known words in
-    scripts that write no spaces. ``letters`` are names of letters, ``lookalikes`` letters of other
+    scripts that write no spaces. ``half_before`` and ``half_after`` are words that add a half to
+    the number that they stand beside. ``letters`` are names of letters, ``digit_letters`` the
+    sounds that a digit within a word may stand for, ``lookalikes`` letters of other
     scripts that look like Latin ones, ``bare`` words without accents. ``deepest_cm`` and
     ``highest_cm`` bound what a tube can show.
 
@@ -107,7 +109,10 @@ class Vocabulary:
     deepest_cm: float
     highest_cm: float
     unspaced: re.Pattern[str] | None = None
+    half_before: frozenset[str] = frozenset()
+    half_after: frozenset[str] = frozenset()
     letters: Mapping[str, str] = field(default_factory=dict)
+    digit_letters: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     lookalikes: Mapping[int, str] = field(default_factory=dict)
     bare: Mapping[str, str] = field(default_factory=dict)
     short: Mapping[str, str] = field(default_factory=dict)
