@@ -241,10 +241,7 @@ def serve() -> None:
     )
     signal.signal(signal.SIGTERM, _stop)
     house.ticker.start()
-    # What start-up made stays for good: to search it for garbage again and again is lost time.
-    gc.collect()
-    gc.freeze()
-    gc.set_threshold(20_000, 20, 100)
+    spare_what_is_loaded()
     click.echo(f"serving on http://{server.effective_host}:{server.effective_port}")
     sys.stdout.flush()
     try:
@@ -252,6 +249,13 @@ def serve() -> None:
     finally:
         house.ticker.stop()
         house.store.close()
+
+
+def spare_what_is_loaded() -> None:
+    """What start-up made stays for good: to search it for garbage again and again is lost time."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(20_000, 20, 100)
 
 
 def _stop(_signal: int, _frame: FrameType | None) -> None:

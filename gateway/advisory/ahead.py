@@ -48,8 +48,14 @@ class Ahead:
     def _of(self, glance: Glance, last: date) -> Iterator[tuple[date, str]]:
         for rule in self.papers.duties.duties.values():
             for on in self._days(rule, glance):
-                if glance.today < on <= last and fits_on(rule, glance, on):
+                if glance.today < on <= last and self._fits_on(rule, glance, on):
                     yield on, rule.name
+
+    def _fits_on(self, rule: DutyRule, glance: Glance, on: date) -> bool:
+        """Whether one of its texts may fit on that day, as far as is known without a forecast."""
+        case = replace(glance.case, as_of=on)
+        then = replace(glance, plot_case=replace(glance.plot_case, case=case))
+        return any(known is rule for known, _texts in self.papers.duties.fitting(then.cheap))
 
     def _days(self, rule: DutyRule, glance: Glance) -> list[date]:
         """The days on which it would be owed: a reading on the day that the reader was told."""
@@ -58,10 +64,3 @@ class Ahead:
             return [mark.on + timedelta(days=day) for mark in marks for day in rule.days]
         named = glance.named.look_on if glance.named else None
         return [named] if rule.anchor == "look" and named else []
-
-
-def fits_on(rule: DutyRule, glance: Glance, on: date) -> bool:
-    """Whether one of its texts may fit on that day, as far as is known without a forecast."""
-    case = replace(glance.case, as_of=on)
-    then = replace(glance, plot_case=replace(glance.plot_case, case=case))
-    return any(then.fits_cheaply(text) for text in rule.texts)

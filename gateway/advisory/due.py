@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Final
 
-from gateway.advisory.duties import DutyCalendar, DutyRule
+from gateway.advisory.duties import DutyCalendar, DutyRule, DutyText
 from gateway.advisory.glance import Glance
 from gateway.advisory.marks import Mark, marks_of
 from gateway.advisory.mending import Pause
@@ -79,17 +79,22 @@ def while_resting(due: Due, pause: Pause | None) -> Due | None:
 
 def dues_of(glance: Glance, calendar: DutyCalendar) -> Iterator[Due]:
     """Duties that are in time and fit, and those owed already that would still fit."""
-    for rule in calendar.duties.values():
-        if not any(glance.fits_cheaply(text) for text in rule.texts):
-            continue
+    for rule, texts in calendar.fitting(glance.cheap):
         for mark in marks_of(rule.anchor, glance, calendar):
             for place, days in enumerate(rule.days):
-                found = _due(glance, rule, mark, place, days)
+                found = _due(glance, rule, texts, mark, place, days)
                 if found:
                     yield found
 
 
-def _due(glance: Glance, rule: DutyRule, mark: Mark, place: int, days: int) -> Due | None:
+def _due(
+    glance: Glance,
+    rule: DutyRule,
+    texts: tuple[DutyText, ...],
+    mark: Mark,
+    place: int,
+    days: int,
+) -> Due | None:
     ordinal = mark.number * len(rule.days) + place + 1
     owed_on = mark.on + timedelta(days=days)
     last_on = owed_on + timedelta(days=rule.valid_days - 1)
@@ -97,7 +102,7 @@ def _due(glance: Glance, rule: DutyRule, mark: Mark, place: int, days: int) -> D
     row = glance.owed.get((rule.name, ordinal))
     if not (owed_on <= glance.today <= last_on) and not (row and row.open):
         return None
-    text = next((each.text for each in rule.texts if glance.fits(each)), None)
+    text = next((each.text for each in texts if glance.bears(each)), None)
     if text is None:
         return None
     return Due(rule, ordinal, mark.on, owed_on, last_on, text, mark.stands, mark.split)

@@ -4,7 +4,7 @@ Built from flows/calendar.yaml. Times of day are in the scheme's own zone.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import time, timedelta
 from typing import Final, Literal, get_args
 
@@ -53,6 +53,11 @@ JUDGED_FACTS: Final[Mapping[str, frozenset[str]]] = {
 DUTY_FACTS: Final = {**CHEAP_FACTS, **JUDGED_FACTS}
 
 
+def holds(wanted: Wanting, facts: Mapping[str, str]) -> bool:
+    """Whether each fact has one of the values that are wanted of it."""
+    return all(facts[name] in allowed for name, allowed in wanted)
+
+
 @dataclass(frozen=True, slots=True)
 class DutyText:
     """Words for a duty, and the facts under which they are the right ones."""
@@ -85,6 +90,13 @@ class DutyRule:
     together: str | None
     why: str
 
+    def texts_for(self, facts: Mapping[str, str]) -> tuple[DutyText, ...]:
+        """The texts that are for those of CHEAP_FACTS."""
+        return tuple(text for text in self.texts if holds(text.cheap, facts))
+
+
+Fitting = tuple[tuple[DutyRule, tuple[DutyText, ...]], ...]
+
 
 @dataclass(frozen=True, slots=True)
 class Weekly:
@@ -116,3 +128,24 @@ class DutyCalendar:
     silent_after_days: int
     weekly: Weekly
     duties: Mapping[str, DutyRule]
+    looks: tuple[str, ...] = field(init=False)
+    """The names of the duties that ask for a reading which the forecast wants."""
+
+    _fitting: dict[tuple[str, ...], Fitting] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
+
+    def __post_init__(self) -> None:
+        looks = (name for name, rule in self.duties.items() if rule.anchor == "look")
+        object.__setattr__(self, "looks", tuple(looks))
+
+    def fitting(self, facts: tuple[str, ...]) -> Fitting:
+        """The duties with a text for those facts, in the order of the file, and such texts.
+
+        ``facts``: all of CHEAP_FACTS, in their order. Plots share them, so it is found out once.
+        """
+        if facts not in self._fitting:
+            known = dict(zip(CHEAP_FACTS, facts, strict=True))
+            found = ((rule, rule.texts_for(known)) for rule in self.duties.values())
+            self._fitting[facts] = tuple((rule, texts) for rule, texts in found if texts)
+        return self._fitting[facts]

@@ -6,7 +6,7 @@ from datetime import date
 from functools import cached_property
 from typing import Final
 
-from gateway.advisory.duties import CHEAP_FACTS, JUDGED_FACTS, DutyText, Wanting
+from gateway.advisory.duties import CHEAP_FACTS, JUDGED_FACTS, DutyText
 from gateway.advisory.mending import Pause
 from gateway.advisory.records import DutyRow, Named, PlotCase
 from gateway.agronomy.advice import Advice
@@ -43,8 +43,8 @@ class Glance:
     named: Named | None = None
     kept: int = 0
     resting: Pause | None = None
-    facts: dict[str, str] = field(default_factory=dict, init=False)
-    """Facts asked for so far: many duties ask for the same."""
+    judged: dict[str, str] = field(default_factory=dict, init=False)
+    """Facts that need a forecast, as far as they were asked for: many duties ask for the same."""
 
     @property
     def case(self) -> Case:
@@ -94,26 +94,22 @@ class Glance:
         last = max(told, key=lambda event: event.on, default=None)
         return None if last is None else (last.on, last.amount or "many")
 
-    def fits(self, text: DutyText) -> bool:
-        """Whether the facts are those that a text is for, the cheap ones first."""
-        return self.fits_cheaply(text) and _hold(self, text.judged, JUDGED)
+    @cached_property
+    def cheap(self) -> tuple[str, ...]:
+        """The facts that need no forecast, in the order of CHEAP_FACTS."""
+        return tuple(CHEAP[name](self) for name in CHEAP_FACTS)
 
-    def fits_cheaply(self, text: DutyText) -> bool:
-        """Whether the facts fit that need no forecast."""
-        return _hold(self, text.cheap, CHEAP)
+    def bears(self, text: DutyText) -> bool:
+        """Whether the facts that need a forecast are those that a text is for."""
+        for name, allowed in text.judged:
+            if name not in self.judged:
+                self.judged[name] = JUDGED[name](self)
+            if self.judged[name] not in allowed:
+                return False
+        return True
 
     def _in_season(self, day: date) -> bool:
         return self.season.established_on <= day <= self.today
-
-
-def _hold(glance: Glance, wanted: Wanting, known: Mapping[str, Callable[[Glance], str]]) -> bool:
-    facts = glance.facts
-    for name, allowed in wanted:
-        if name not in facts:
-            facts[name] = known[name](glance)
-        if facts[name] not in allowed:
-            return False
-    return True
 
 
 def _dry_limit(glance: Glance) -> str:

@@ -143,9 +143,8 @@ def _water_awaited(glance: Glance, _calendar: DutyCalendar) -> list[Mark]:
 
 def asked_row(glance: Glance, calendar: DutyCalendar) -> DutyRow | None:
     """What was owed on account of the look that is still missing."""
-    names = (rule.name for rule in calendar.duties.values() if rule.anchor == "look")
     number = _number(glance) + 1
-    return next((row for name in names if (row := glance.owed.get((name, number)))), None)
+    return next((row for name in calendar.looks if (row := glance.owed.get((name, number)))), None)
 
 
 def _number(glance: Glance) -> int:

@@ -81,8 +81,7 @@ class Owe:
         with self.store.begin() as unit:
             carrier = self.carrier_of(scheme)
             owing = Owing(unit, self.papers, scheme, carrier, phones, now)
-            for step in steps:
-                owing.take(step)
+            owing.take(steps)
             noted(unit)
             unit.commit()
         return owing.put

@@ -100,10 +100,9 @@ class PauseAdvice:
         owing = Owing(unit, self.papers, scheme, self.carrier_of(scheme), {}, now)
         for start in range(0, len(plots), PLOTS_AT_ONCE):
             some = plots[start : start + PLOTS_AT_ONCE]
-            for glance in glances_of(unit, self.papers, scheme, some, now):
-                for row in glance.owed.values():
-                    if row.open:
-                        owing.take(Step(glance, None, old=row))
+            glances = glances_of(unit, self.papers, scheme, some, now)
+            rows = ((glance, row) for glance in glances for row in glance.owed.values())
+            owing.take(Step(glance, None, old=row) for glance, row in rows if row.open)
 
 
 def _check(new: NewPause, today: date) -> None:

@@ -268,6 +268,17 @@ class DutyRow:
 
 
 @dataclass(frozen=True, slots=True)
+class NewDuty:
+    """A duty to be owed, at a revision of its anchor's day."""
+
+    season_id: int
+    duty: str
+    ordinal: int
+    revision: int
+    anchor_on: date
+
+
+@dataclass(frozen=True, slots=True)
 class OfficeUser:
     """Somebody who may sign in. Roles: officer, supervisor, administrator."""
 

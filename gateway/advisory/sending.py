@@ -1,12 +1,13 @@
 """What a unit of work keeps of texts on their way out, duties, dialogues and the office."""
 
-from collections.abc import Mapping, Sequence
-from datetime import date, datetime, timedelta
+from collections.abc import Collection, Mapping, Sequence
+from datetime import datetime, timedelta
 from typing import Any, Protocol
 
 from gateway.advisory.parcels import NewParcel, Parcel, State
 from gateway.advisory.records import (
     DutyRow,
+    NewDuty,
     OfficeUser,
     Receipt,
 )
@@ -50,8 +51,8 @@ class Outbox(Protocol):
 
     def replies(self, text_id: int) -> list[Parcel]: ...
     def of_duty(self, duty_id: int) -> list[Parcel]: ...
-    def of_key(self, scheme_id: int, key: str) -> Parcel | None:
-        """The text of that key."""
+    def of_keys(self, scheme_id: int, keys: Collection[str]) -> dict[str, Parcel]:
+        """The texts of those keys, by key; those that are there."""
 
     def reword(self, parcel_id: int, text: str) -> bool:
         """Other words for a text that still waits; False where it waits no more."""
@@ -91,17 +92,16 @@ class Duties(Protocol):
     def owed(self, season_ids: Sequence[int]) -> list[DutyRow]:
         """The newest revision of each duty of those seasons."""
 
-    def owe(
-        self,
-        scheme_id: int,
-        season_id: int,
-        duty: str,
-        ordinal: int,
-        revision: int,
-        anchor_on: date,
-        now: datetime,
-    ) -> int | None:
-        """Owe it; None where it is owed already (by any process)."""
+    def owe(self, scheme_id: int, duties: Sequence[NewDuty], now: datetime) -> dict[NewDuty, int]:
+        """Owe them; the numbers of those that were not owed already (by any process)."""
+
+    def put(
+        self, texts: Sequence[tuple[NewParcel, Sequence[int]]], now: datetime
+    ) -> frozenset[str]:
+        """Put texts, each with the duties that it tells of, in the outbox.
+
+        Gives the keys of those put: not of one that was there already, by any process.
+        """
 
     def take_back(self, duty_id: int) -> None:
         """Note that nobody was told of a duty, nor will be: it may be owed anew."""

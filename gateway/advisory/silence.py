@@ -23,7 +23,6 @@ class Silence:
         known = self.papers.duties
         today = self.clock.now().astimezone(ZoneInfo(scheme.zone)).date()
         rules = known.duties.values()
-        asked = tuple(rule.name for rule in rules if rule.anchor == "look")
         lead = tuple(rule.name for rule in rules if rule.to == "lead-readers")
         before = today - timedelta(days=known.silent_after_days)
-        return self.views.silent(scheme.id, asked, lead, before)
+        return self.views.silent(scheme.id, known.looks, lead, before)

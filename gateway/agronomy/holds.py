@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from math import ceil
-from typing import Literal
+from typing import Final, Literal
 
 from gateway.agronomy.book import Event
 from gateway.agronomy.case import Case
@@ -32,8 +32,14 @@ class Holds:
     long_under: bool = False
 
 
+NONE: Final = Holds()
+HOLDING: Final = frozenset({"spray", "weeds", "submerged"})
+
+
 def holds_of(case: Case, practice: Practice, weeds: bool = True) -> Holds:
     """The holds that run on the case's day; ``weeds`` False: they no longer matter to the crop."""
+    if HOLDING.isdisjoint(event.kind for event in case.events):
+        return NONE
     sprays = [(e, *_spray(e, practice)) for e in _until(case, "spray")]
     submerged, long_under = _submerged(case, practice)
     running = [(event, free) for event, free, _ in sprays if free > case.as_of]

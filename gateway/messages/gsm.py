@@ -30,7 +30,7 @@ EXTENSION = {
 }
 """Letters that are sent as an escape and a code: two septets each."""
 
-_SEPTETS = {**dict.fromkeys(BASIC.replace(ESCAPE, ""), 1), **dict.fromkeys(EXTENSION, 2)}
+_LETTERS = frozenset(BASIC.replace(ESCAPE, "")).union(EXTENSION)
 
 _FOLDED = str.maketrans(
     {
@@ -53,14 +53,9 @@ _UNMARKED = str.maketrans(
 )
 
 
-def septets_of(letter: str) -> int | None:
-    """Septets of one letter: 1, 2 (extension table), or None where the alphabet lacks it."""
-    return _SEPTETS.get(letter)
-
-
 def strange_letters(text: str) -> list[str]:
     """The letters of a text that the alphabet lacks, each once, in the order they appear."""
-    return [letter for letter in dict.fromkeys(text) if letter not in _SEPTETS]
+    return [letter for letter in dict.fromkeys(text) if letter not in _LETTERS]
 
 
 def fold_typography(text: str) -> str:
@@ -82,7 +77,7 @@ def plain_letters(text: str) -> str:
     folded = unicodedata.normalize("NFC", fold_typography(text))
     if folded.isascii():
         return folded
-    return "".join(one if one in _SEPTETS else bare_letters(one) for one in folded)
+    return "".join(one if one in _LETTERS else bare_letters(one) for one in folded)
 
 
 def bare_letters(text: str) -> str:

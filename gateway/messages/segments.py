@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
-from gateway.messages.gsm import fold_typography, septets_of, strange_letters
+from gateway.messages.gsm import EXTENSION, fold_typography, strange_letters
 
 __all__ = ["SegmentCount", "count_segments", "fold_typography", "is_routine", "split_text"]
 
@@ -66,7 +66,7 @@ def _encoding_of(text: str) -> Encoding:
 
 def _units(text: str, encoding: Encoding) -> int:
     if encoding == "gsm7":
-        return sum(septets_of(letter) or 0 for letter in text)
+        return len(text) + sum(map(text.count, EXTENSION))
     return len(text) + sum(letter > "\uffff" for letter in text)
 
 

@@ -1,13 +1,14 @@
 """What the calendar owed, and the texts that tell of it."""
 
 from collections.abc import Sequence
-from datetime import date, datetime
+from datetime import datetime
 from typing import Any, Final
 
-from sqlalchemy import Row, bindparam, delete, exists, func, select, update
+from sqlalchemy import Row, bindparam, delete, exists, func, insert, select, update
 
-from gateway.advisory.parcels import Parcel, State
-from gateway.advisory.records import DutyRow
+from gateway.advisory.parcels import NewParcel, Parcel, State
+from gateway.advisory.records import DutyRow, NewDuty
+from gateway.store.manytexts import put_numbered
 from gateway.store.parcelrows import PARCELS, parcel_of
 from gateway.store.tables.crop import season
 from gateway.store.tables.office import duty as table
@@ -41,7 +42,11 @@ COLUMNS: Final = (
 OWED: Final = select(*COLUMNS).where(
     table.c.season_id.in_(bindparam("the_seasons", expanding=True)), NEWEST
 )
-OWE: Final = added_once(table, "season_id", "duty", "ordinal", "revision")
+NAMES: Final = NewDuty.__slots__
+OWE: Final = added_once(table, "season_id", "duty", "ordinal", "revision").returning(
+    *(table.c[name] for name in NAMES)
+)
+TELL_MANY: Final = insert(duty_text)
 TELL: Final = added_once(duty_text, "duty_id", "parcel_id")
 TEXTS: Final = (
     PARCELS.join(duty_text, duty_text.c.parcel_id == outbox.c.id)
@@ -76,27 +81,26 @@ class SqlDuties(Repository):
             return []
         return [duty_row(row) for row in self.work.rows(OWED, the_seasons=list(season_ids))]
 
-    def owe(
-        self,
-        scheme_id: int,
-        season_id: int,
-        duty: str,
-        ordinal: int,
-        revision: int,
-        anchor_on: date,
-        now: datetime,
-    ) -> int | None:
-        """Owe it; None where it is owed already (by any process)."""
-        return self.work.number_or_none(
-            OWE,
-            scheme_id=scheme_id,
-            season_id=season_id,
-            duty=duty,
-            ordinal=ordinal,
-            revision=revision,
-            anchor_on=anchor_on,
-            owed_at=now,
-        )
+    def owe(self, scheme_id: int, duties: Sequence[NewDuty], now: datetime) -> dict[NewDuty, int]:
+        """Owe them; the numbers of those that were not owed already (by any process)."""
+        fixed = {"scheme_id": scheme_id, "owed_at": now}
+        rows = [{**fixed, **{name: getattr(new, name) for name in NAMES}} for new in duties]
+        found = self.work.rows_of_many(OWE, rows)
+        return {NewDuty(*(getattr(row, name) for name in NAMES)): row.id for row in found}
+
+    def put(
+        self, texts: Sequence[tuple[NewParcel, Sequence[int]]], now: datetime
+    ) -> frozenset[str]:
+        """Put texts with the duties that they tell of; the keys of those not there already."""
+        put = put_numbered(self.work, [parcel for parcel, _ in texts], now)
+        told = [
+            {"scheme_id": parcel.scheme_id, "duty_id": duty_id, "parcel_id": put[parcel.key]}
+            for parcel, duty_ids in texts
+            for duty_id in duty_ids
+            if parcel.key in put
+        ]
+        self.work.run_many(TELL_MANY, told)
+        return frozenset(put)
 
     def take_back(self, duty_id: int) -> None:
         """Note that nobody was told of a duty, nor will be: it may be owed anew."""

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date, datetime
 from typing import Any, Final
 
-from sqlalchemy import BindParameter, Row, Select, bindparam, func, literal, select
+from sqlalchemy import BindParameter, Row, Select, Text, bindparam, cast, func, literal, select
 
 from gateway.advisory.errors import NotOnRecord
 from gateway.advisory.records import PlotCase, Setting
@@ -16,7 +16,7 @@ from gateway.store.cases import (
     Water,
     belief_of,
     day_of,
-    event_of,
+    event_told,
     is_told,
     planned_season,
     plot_of,
@@ -69,8 +69,9 @@ PLOTS: Final = (
     .where(plot.c.id.in_(THE_PLOTS))
     .order_by(plot.c.id, season.c.established_on)
 )
+# The fields as text: what many rows say alike is then read once.
 EVENTS: Final = (
-    select(event.c.plot_id, event.c.kind, event.c.on, event.c.at, event.c.fields)
+    select(event.c.plot_id, event.c.kind, event.c.on, event.c.at, cast(event.c.fields, Text))
     .where(*LIVE)
     .order_by(event.c.id)
 )
@@ -218,8 +219,10 @@ class FieldReader:
         first = min((day for day in since.values() if day is not None), default=date.min)
         for plots, day in ((later, first), (whole, date.min)):
             if plots:
-                for row in self.work.rows(EVENTS, the_plots=plots, the_day=day, known=self.as_of):
-                    book[row.plot_id].append(event_of(row))
+                asked = {"the_plots": plots, "the_day": day, "known": self.as_of}
+                rows: Sequence[Any] = self.work.rows(EVENTS, **asked)
+                for plot_id, kind, on, at, fields in rows:
+                    book[plot_id].append(event_told(kind, on, at, fields))
         return book
 
     def _crops(self, seasons: Sequence[SeasonRow]) -> dict[int, Season]:

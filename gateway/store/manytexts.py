@@ -16,6 +16,7 @@ from gateway.store.work import Work
 
 # Without RETURNING: the rows go in as one batch, and nobody needs their numbers.
 PUT: Final = insert(outbox).on_conflict_do_nothing(index_elements=["scheme_id", "key"])
+PUT_NUMBERED: Final = PUT.returning(outbox.c.id, outbox.c.key)
 OF_TOPIC: Final = (
     outbox.c.scheme_id == bindparam("the_scheme"),
     outbox.c.topic == bindparam("the_topic"),
@@ -45,6 +46,13 @@ def put_many(work: Work, parcels: Sequence[NewParcel], now: datetime) -> None:
     """
     sizes: dict[str, int] = {}
     work.run_many(PUT, [_row(parcel, now, sizes) for parcel in parcels])
+
+
+def put_numbered(work: Work, parcels: Sequence[NewParcel], now: datetime) -> dict[str, int]:
+    """Put many texts that have a key; the number of each, by key, that was not there already."""
+    sizes: dict[str, int] = {}
+    found = work.rows_of_many(PUT_NUMBERED, [_row(parcel, now, sizes) for parcel in parcels])
+    return {row.key: row.id for row in found}
 
 
 def _row(parcel: NewParcel, now: datetime, sizes: dict[str, int]) -> dict[str, Any]:

@@ -1,5 +1,6 @@
 """Texts on their way out. Every change of state goes through the transition table."""
 
+from collections.abc import Collection
 from datetime import datetime, timedelta
 from typing import Any, Final
 
@@ -88,8 +89,9 @@ HELD: Final = PARCELS.where(
 ).order_by(outbox.c.rank, outbox.c.id)
 REPLIES: Final = PARCELS.where(outbox.c.in_reply_to == bindparam("the_text")).order_by(outbox.c.id)
 OF_DUTY: Final = PARCELS.where(outbox.c.duty_id == bindparam("the_duty")).order_by(outbox.c.id)
-OF_KEY: Final = PARCELS.where(
-    outbox.c.scheme_id == bindparam("the_scheme"), outbox.c.key == bindparam("the_key")
+OF_KEYS: Final = PARCELS.where(
+    outbox.c.scheme_id == bindparam("the_scheme"),
+    outbox.c.key.in_(bindparam("the_keys", expanding=True)),
 )
 REWORD: Final = (
     update(outbox)
@@ -222,10 +224,11 @@ class SqlOutbox(Repository):
         """The texts of a duty."""
         return self._parcels(OF_DUTY, the_duty=duty_id)
 
-    def of_key(self, scheme_id: int, key: str) -> Parcel | None:
-        """The text of that key."""
-        row = self.work.row(OF_KEY, the_scheme=scheme_id, the_key=key)
-        return None if row is None else parcel_of(row, self.work.keys)
+    def of_keys(self, scheme_id: int, keys: Collection[str]) -> dict[str, Parcel]:
+        """The texts of those keys, by key; those that are there."""
+        asked = {"the_scheme": scheme_id, "the_keys": list(keys)}
+        rows = self.work.rows(OF_KEYS, **asked) if keys else []
+        return {row.key: parcel_of(row, self.work.keys) for row in rows}
 
     def reword(self, parcel_id: int, text: str) -> bool:
         """Other words for a text that still waits; False where it waits no more."""

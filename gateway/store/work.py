@@ -43,6 +43,10 @@ class Work:
         if rows:
             self._run(statement, rows)
 
+    def rows_of_many(self, statement: Executable, rows: list[dict[str, Any]]) -> list[Row[Any]]:
+        """What a statement gives back for many rows of values, in no order."""
+        return list(self._run(statement, rows).all()) if rows else []
+
     def row(self, statement: Executable, **values: Any) -> Row[Any] | None:
         """The first row, if there is one."""
         return self._run(statement, values).first()

@@ -1,16 +1,20 @@
 """Rounds through all plots, shared by any number of processes, and what is stirred in between."""
 
+import threading
 from collections import Counter
 from collections.abc import Iterator
+from contextlib import suppress
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
 from gateway.advisory.owe import round_before
+from gateway.advisory.parcels import Parcel
 from gateway.compose import House
 from gateway.store import rounds
 from gateway.store.books import SqlBooks
+from gateway.store.outbox import SqlOutbox
 from gateway.trial.clock import MovedClock
 from tests.calendars import calendar_of
 from tests.houses import READER, ZONE, TestHouse, open_test_house
@@ -62,6 +66,37 @@ def test_two_who_tick_share_the_parts_and_owe_each_duty_once(home: TestHouse) ->
         put[1] += other.owe.step() or 0
     assert put == [6, 6]
     assert owed(home)["flowering-begins"] == 12
+
+
+def test_plots_of_one_phone_in_two_parts_are_all_told_of_when_both_are_put_at_once(
+    database_url: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(rounds, "PART", 3)
+    home = open_test_house(database_url, calendar_of(tmp_path, "reading-due"))
+    codes = [f"K{number:02}" for number in range(6)]
+    plots = [home.add_plot(code, READER) for code in codes]
+    both, usual = threading.Barrier(2), SqlOutbox.of_keys
+
+    def of_keys(self: SqlOutbox, scheme_id: int, keys: list[str]) -> dict[str, Parcel]:
+        found = usual(self, scheme_id, keys)
+        with suppress(threading.BrokenBarrierError):  # SQLite lets in one writer at a time
+            both.wait(timeout=1)
+        return found
+
+    monkeypatch.setattr(SqlOutbox, "of_keys", of_keys)
+    threads = [threading.Thread(target=house.owe) for house in (home.house, another(home))]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    with home.house.store.begin(write=False) as unit:
+        cases = unit.books.cases(plots, home.clock.now())
+        rows = unit.duties.owed([case.season_id or 0 for case in cases])
+        texts = [text for row in rows for text in unit.duties.texts(row.id)]
+    home.close()
+    assert len(rows) == len(texts) == len(codes)
+    (text,) = {text.text for text in texts}
+    assert all(code in text for code in codes)
 
 
 def test_a_part_that_was_left_half_done_is_taken_over_when_its_lease_ends(

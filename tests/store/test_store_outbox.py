@@ -12,6 +12,7 @@ from sqlalchemy import insert, select, update
 
 from gateway.advisory.errors import ForbiddenMove
 from gateway.advisory.parcels import MOVES, State
+from gateway.advisory.records import NewDuty
 from gateway.store.engine import SqlStore
 from gateway.store.tables.traffic import outbox, outbox_move
 from tests.store.field import NOW, OTHER, Field, parcel, put, sow, text
@@ -231,7 +232,8 @@ def test_replies_duty_texts_and_notices_are_found(store: SqlStore) -> None:
     field = sow(store)
     with store.begin() as unit:
         kept = unit.texts.keep(field.scheme.id, text(), NOW)
-        duty = unit.duties.owe(field.scheme.id, field.season_id, "flowering", 1, 1, NOW.date(), NOW)
+        new = NewDuty(field.season_id, "flowering", 1, 1, NOW.date())
+        duty = unit.duties.owe(field.scheme.id, [new], NOW)[new]
         other = unit.people.phone_of(field.scheme.id, OTHER, NOW)
         reply = unit.outbox.put(parcel(field, in_reply_to=kept.id), NOW)
         owed = unit.outbox.put(parcel(field, duty_id=duty, topic="stranger"), NOW)
@@ -243,6 +245,24 @@ def test_replies_duty_texts_and_notices_are_found(store: SqlStore) -> None:
         assert count(field.scheme.id, "stranger", LATER) == 1
         assert count(field.scheme.id, "stranger", NOW, field.phone.id) == 1
         assert count(field.scheme.id, "else", NOW) == 0
+
+
+def test_texts_of_duties_are_put_once_by_key_with_all_that_they_tell_of(store: SqlStore) -> None:
+    field = sow(store)
+    news = [NewDuty(field.season_id, "look", ordinal, 1, NOW.date()) for ordinal in range(1, 4)]
+    with store.begin() as unit:
+        owed = unit.duties.owe(field.scheme.id, news, NOW)
+        assert unit.duties.owe(field.scheme.id, news, NOW) == {}
+        one, two, three = (owed[new] for new in news)
+        assert unit.duties.put([(parcel(field, key="there"), [one])], NOW) == {"there"}
+        texts = [(parcel(field, key="there"), [two]), (parcel(field, key="fresh"), [two, three])]
+        assert unit.duties.put(texts, NOW) == {"fresh"}
+        found = unit.outbox.of_keys(field.scheme.id, ["there", "fresh", "never"])
+        assert sorted(found) == ["fresh", "there"]
+        told = {number: [p.id for p in unit.duties.texts(number)] for number in (one, two, three)}
+    fresh, there = found["fresh"].id, found["there"].id
+    assert told == {one: [there], two: [fresh], three: [fresh]}
+    assert unit.outbox.of_keys(field.scheme.id, []) == {}
 
 
 def many(store: SqlStore, field: Field, how_many: int) -> set[int]:

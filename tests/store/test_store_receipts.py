@@ -6,7 +6,7 @@ from datetime import date, timedelta
 import pytest
 
 from gateway.advisory.parcels import State
-from gateway.advisory.records import DutyRow, Receipt
+from gateway.advisory.records import DutyRow, NewDuty, Receipt
 from gateway.store.engine import SqlStore
 from tests.store.field import NOW, TODAY, Field, parcel, put, sow, text
 
@@ -98,9 +98,8 @@ def test_receipt_and_answer_at_one_time_always_meet(store: SqlStore) -> None:
 
 
 def owe(unit, field: Field, revision: int = 1, anchor_on: date = TODAY) -> int | None:
-    return unit.duties.owe(
-        field.scheme.id, field.season_id, "flowering", 1, revision, anchor_on, NOW
-    )
+    new = NewDuty(field.season_id, "flowering", 1, revision, anchor_on)
+    return unit.duties.owe(field.scheme.id, [new], NOW).get(new)
 
 
 def test_a_duty_is_owed_once_and_its_newest_revision_is_the_last(store: SqlStore) -> None:

@@ -77,7 +77,8 @@ def test_texts_at_night_and_after_leaving_would_be_seen(
     """Without the checks at the door the summary counts what ought not to have left."""
     monkeypatch.setattr("gateway.advisory.mayleave.CHECKS", ())
     monkeypatch.setattr("gateway.advisory.customs.Customs.next_open", lambda _self, at, _zone: at)
-    monkeypatch.setattr("gateway.advisory.owed.spread_of", lambda _id, _span: timedelta(hours=16))
+    late = timedelta(hours=16)
+    monkeypatch.setattr("gateway.advisory.telling.spread_of", lambda _id, _span: late)
     rehearsed, lines = lived(small, days=5)
     assert rehearsed.summary.at_night > 0
     assert any(" NIGHT " in line for line in lines)
