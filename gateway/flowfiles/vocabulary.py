@@ -60,6 +60,7 @@ def _vocabulary(language: str, beside: list[Draft], own: Draft, common: Common) 
         alone=draft.alone,
         leaving=_leaving(draft),
         idle=frozenset(draft.idle | draft.skip),
+        pests=frozenset(draft.pests),
         join=frozenset(draft.maps.get("join", {})),
         language_words=frozenset(draft.maps.get("language_words", {})),
         languages=draft.maps.get("languages", {}),

@@ -31,6 +31,7 @@ class Draft:
     short: dict[str, str] = field(default_factory=dict)
     endings: tuple[str, ...] = ()
     idle: set[str] = field(default_factory=set)
+    pests: set[str] = field(default_factory=set)
 
     def tables(self) -> list[dict[str, Any]]:
         """All tables of words but the phrases."""
@@ -54,6 +55,7 @@ class Draft:
         self.alone |= other.alone
         self.short |= other.short
         self.idle |= other.idle
+        self.pests |= other.pests
 
     def forget(self, words: Iterable[str]) -> None:
         """Take words out, wherever they stand alone."""

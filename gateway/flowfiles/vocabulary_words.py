@@ -14,7 +14,7 @@ _KINDS = get_args(Kind)
 _LENGTHS = ("cm", "mm", "m", "inch", "ft")
 _KEYS = (
     *("language", "also", "sets", "skip", "words", "days", "weekdays", "months", "ordinal_ends"),
-    *("short", "endings", "idle"),
+    *("short", "endings", "idle", "pests"),
     *("units", "quantities", "minus", "plus", "numbers", "choices", "meanings", "weeds"),
     *("whole", "join", "language_words", "languages", "question_openers"),
     *("without", "accents", "letters", "digit_letters", "half_before", "half_after"),
@@ -149,6 +149,7 @@ class WordFile:
                     place.fail(f"{form!r} stands for {self.draft.short[form]!r} too, keep one")
         self.draft.endings = tuple(self._joined("endings"))
         self.draft.idle.update(self._joined("idle"))
+        self.draft.pests.update(self._joined("pests"))
 
     def _items(self, key: str) -> list[tuple[str, Entry]]:
         return list(self.keys[key].items()) if key in self.keys else []

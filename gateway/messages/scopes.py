@@ -52,6 +52,15 @@ def settle_lately(items: list[Item]) -> None:
             item.role = "change" if moved else "filler"
 
 
+def settle_pests(items: list[Item], words: list[str], pests: frozenset[str]) -> None:
+    """Pests named beside a spray only say what it was against: nobody need be called for them."""
+    sprayed = {item.sentence for item in items if item.value == "spray" and item.role == "event"}
+    for item in items:
+        if item.role == "person" and item.sentence in sprayed:
+            named = " ".join(words[at] for at in item.places())
+            item.role = "plain" if named in pests else "person"
+
+
 def _clauses(items: list[Item]) -> list[list[Item]]:
     found: dict[int, list[Item]] = {}
     for item in items:

@@ -83,8 +83,8 @@ class Vocabulary:
     ``highest_cm`` bound what a tube can show.
 
     ``alone`` are whole texts to leave or return by, ``leaving`` the same without words that are
-    ``idle`` beside them. ``short`` holds short forms with what they stand for, ``endings`` what a
-    known word may carry at its end.
+    ``idle`` beside them. ``pests`` are what a spray may be against. ``short`` holds short forms
+    with what they stand for, ``endings`` what a known word may carry at its end.
     """
 
     language: str
@@ -101,6 +101,7 @@ class Vocabulary:
     alone: Mapping[str, str]
     leaving: Mapping[str, str]
     idle: frozenset[str]
+    pests: frozenset[str]
     join: frozenset[str]
     language_words: frozenset[str]
     languages: Mapping[str, str]
