@@ -70,7 +70,7 @@ def hear_consent(talk: Talk, heard: Heard) -> Understood | None:
     phone, kinds = talk.kept.phone, {meaning.kind for meaning in heard.meanings}
     if not kinds & {"yes", "no", "return"} and not _reports(talk, heard):
         return None
-    if not talk.unit.consents.asked(phone.id):
+    if not talk.kept.unsettled.consent:
         return None
     if "no" in kinds:
         talk.unit.people.set_left(phone.id, True, talk.now)

@@ -33,6 +33,8 @@ def go_on_joining(talk: Talk, heard: Heard) -> Understood | None:
 
 def open_joining(talk: Talk) -> Joining | None:
     """The joining of this phone that is open, and not so old that it is forgotten."""
+    if not talk.kept.unsettled.joining:
+        return None
     joining = talk.unit.joinings.open_of(talk.kept.phone.id)
     if joining is None or joining.state == "waiting":
         return joining

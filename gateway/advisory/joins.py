@@ -102,8 +102,6 @@ class Consents(Protocol):
         now: datetime,
     ) -> None: ...
     def heard(self, phone_id: int) -> Heard: ...
-    def asked(self, phone_id: int) -> bool:
-        """Whether consent was asked again and has not been given since."""
 
 
 # -- for the office -------------------------------------------------------------------------------

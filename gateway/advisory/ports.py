@@ -108,8 +108,8 @@ class Unit(Protocol):
     @property
     def recalls(self) -> Recalls: ...
     def commit(self) -> None: ...
-    def savepoint(self) -> AbstractContextManager[object]:
-        """What fails inside is undone alone; the error goes on to the caller."""
+    def rollback(self) -> None:
+        """Undo everything since the last commit; the unit can go on."""
 
 
 class Store(Protocol):

@@ -34,8 +34,8 @@ class Receive:
     def __call__(self, inbound: Inbound) -> Received:
         """Keep and answer one text. Returns after the commit. Raises StoreDown and nothing else.
 
-        Whatever fails after the text is written is undone alone: the text stays, marked, for the
-        office to see.
+        Whatever fails after the text is written is undone; the text is kept, marked, for the office
+        to see.
         """
         with self.store.begin() as unit:
             # The moment is taken behind the write lock, so that what is recorded and what is judged
@@ -43,20 +43,22 @@ class Receive:
             now = self.clock.now()
             kept = unit.texts.keep(self.scheme_id(unit), inbound, now)
             if kept.fresh:
-                self._answer(unit, kept, inbound, now)
+                kept = self._answer(unit, kept, inbound, now)
             unit.commit()
         self.wake()
         return Received(kept.id, kept.fresh)
 
-    def _answer(self, unit: Unit, kept: KeptText, inbound: Inbound, now: datetime) -> None:
+    def _answer(self, unit: Unit, kept: KeptText, inbound: Inbound, now: datetime) -> KeptText:
+        """The text as it stands in the end. A fault undoes all, and the text is written again."""
         try:
-            with unit.savepoint():
-                self.answer(unit, kept, inbound, now)
+            self.answer(unit, kept, inbound, now)
         except Exception as fault:
             # The words of the fault may hold the grower's: its kind and place go to the log.
             place = "".join(traceback.format_tb(fault.__traceback__))
+            unit.rollback()
+            kept = unit.texts.keep(self.scheme_id(unit), inbound, now)
             log.error("text %s not answered: %s\n%s", kept.id, type(fault).__name__, place)
-            unit.texts.settle(
-                kept.id,
-                Understood("failed", "could not be answered", failure=type(fault).__name__),
-            )
+            if kept.fresh:
+                failed = Understood("failed", "could not be answered", failure=type(fault).__name__)
+                unit.texts.settle(kept.id, failed)
+        return kept

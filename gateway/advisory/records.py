@@ -4,7 +4,7 @@ import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
-from typing import Any, Literal
+from typing import Any, Final, Literal
 
 from gateway.advisory.number import Number
 from gateway.agronomy.advice import Advice
@@ -150,6 +150,22 @@ class PlotRead:
 
 
 @dataclass(frozen=True, slots=True)
+class Unsettled:
+    """What may stand in the way of a text, nearly always nothing of it.
+
+    ``consent``: the phone was asked whether it still wants texts. ``joining``: one of its is open.
+    ``rests``: advice rests somewhere.
+    """
+
+    consent: bool = False
+    joining: bool = False
+    rests: bool = False
+
+
+SETTLED: Final = Unsettled()
+
+
+@dataclass(frozen=True, slots=True)
 class KeptText:
     """An inbound text after it was written down. ``fresh`` False: it had come before.
 
@@ -162,6 +178,7 @@ class KeptText:
     scheme: Scheme
     reads: tuple[PlotRead, ...] = ()
     question: "Question | None" = None
+    unsettled: Unsettled = SETTLED
 
 
 # -- the book -------------------------------------------------------------------------------------

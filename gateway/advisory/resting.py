@@ -11,6 +11,8 @@ RESTS: Final = {"pause": "notice.resting", "call": "notice.resting-call"}
 
 def tell_resting(talk: Talk, codes: list[str]) -> list[str]:
     """Say of plots that their advice rests, once for all that rest alike. Returns the others."""
+    if not talk.kept.unsettled.rests:
+        return codes
     plots = {code: talk.plots[code].plot_id for code in codes}
     over = talk.unit.pauses.over(list(plots.values()), talk.now)
     alike: dict[tuple[str, date], list[str]] = {}

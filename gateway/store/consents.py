@@ -64,11 +64,6 @@ class SqlConsents(Repository):
         """Add a row."""
         self.work.run(NOTE, the_phone=phone_id, how=how, about=dict(about), at=now)
 
-    def asked(self, phone_id: int) -> bool:
-        """Whether consent was asked again and has not been given since."""
-        last = self.work.row(LAST, the_phone=phone_id)
-        return last is not None and last.how == "asked"
-
     def heard(self, phone_id: int) -> Heard:
         """When the phone was last heard of. Raises NotOnRecord."""
         about = self.work.need("phone", phone_id, PHONE, the_phone=phone_id)

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date, datetime
 from typing import Any, Final
 
-from sqlalchemy import and_, bindparam, cast, or_, select, update
+from sqlalchemy import and_, bindparam, cast, literal, or_, select, update
 
 from gateway.advisory.mending import Pause, PauseLine, Safety
 from gateway.store.columns import BIG, Utc
@@ -25,8 +25,9 @@ END: Final = (
     )
     .values(ended_at=NOW, ended_by=bindparam("who"))
 )
-# Asked at every text: nearly always nothing rests, and then the plots need not be looked at.
-ANY: Final = select(pause.c.id).where(*RUNS).limit(1)
+ANY: Final = select(literal(1)).where(*RUNS).exists()
+"""Whether advice rests at all: nearly always it does not, and the plots need not be looked at."""
+SOME: Final = select(ANY)
 OVER: Final = (
     select(plot.c.id.label("of_plot"), pause)
     .join(
@@ -103,7 +104,7 @@ class SqlPauses(Repository):
 
     def over(self, plot_ids: Sequence[int], now: datetime) -> Mapping[int, Pause]:
         """The pause that holds for each plot; of several the one that ends last."""
-        if not plot_ids or self.work.row(ANY, now=now) is None:
+        if not plot_ids or not self.work.number(SOME, now=now):
             return {}
         rows = self.work.rows(OVER, the_plots=list(plot_ids), now=now)
         return {row.of_plot: Pause(row.id, row.safety, row.last_on, row.ends_at) for row in rows}

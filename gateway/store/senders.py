@@ -8,18 +8,31 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Final
 
-from sqlalchemy import Row, and_, bindparam, select
+from sqlalchemy import Row, and_, bindparam, false, func, literal, select
 
 from gateway.advisory.errors import NotOnRecord
 from gateway.advisory.number import Number
-from gateway.advisory.records import Phone, PlotRead, Question, Scheme
+from gateway.advisory.records import SETTLED, Phone, PlotRead, Question, Scheme, Unsettled
+from gateway.store.joinings import OPEN
 from gateway.store.numbers import marks_of
+from gateway.store.pauses import ANY
 from gateway.store.people import SqlPeople
 from gateway.store.schemes import scheme_of
+from gateway.store.tables.people import consent, joining
 from gateway.store.tables.places import grower, phone, plot, reader, scheme
 from gateway.store.tables.traffic import question, text_in
 from gateway.store.work import Work
 
+ASKED_ANEW: Final = (
+    select(consent.c.how == "asked")
+    .where(consent.c.phone_id == phone.c.id)
+    .order_by(consent.c.id.desc())
+    .limit(1)
+    .scalar_subquery()
+)
+JOINS: Final = (
+    select(literal(1)).where(joining.c.phone_id == phone.c.id, joining.c.state.in_(OPEN)).exists()
+)
 asked = plot.alias("asked")
 asked_of = text_in.alias("asked_of")
 # A row for each plot that the phone reads; the phone's columns are empty where it is not on record.
@@ -35,6 +48,9 @@ SENDER: Final = (
         *(column.label(f"question_{column.name}") for column in question.c),
         asked.c.code.label("question_code"),
         asked_of.c.body.label("question_body"),
+        func.coalesce(ASKED_ANEW, false()).label("asked_anew"),
+        JOINS.label("joins"),
+        ANY.label("rests"),
     )
     .select_from(scheme)
     .outerjoin(
@@ -70,6 +86,7 @@ class Sender:
     phone: Phone
     reads: tuple[PlotRead, ...] = ()
     question: Question | None = None
+    unsettled: Unsettled = SETTLED
 
 
 def sender_of(work: Work, scheme_id: int, number: Number, now: datetime) -> Sender:
@@ -90,7 +107,8 @@ def sender_of(work: Work, scheme_id: int, number: Number, now: datetime) -> Send
         known=first.phone_known,
         letters=first.phone_letters,
     )
-    return Sender(scheme_of(first), phone, _reads(rows), _question(last))
+    unsettled = Unsettled(bool(first.asked_anew), bool(first.joins), bool(first.rests))
+    return Sender(scheme_of(first), phone, _reads(rows), _question(last), unsettled)
 
 
 def _reads(rows: Sequence[Row[Any]]) -> tuple[PlotRead, ...]:

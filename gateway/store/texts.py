@@ -49,7 +49,13 @@ class SqlTexts(Repository):
         text_id = new or before or self._kept(inbound.carrier, marks)
         assert text_id is not None, "a text that was not written anew is there"
         return KeptText(
-            text_id, new is not None, sender.phone, sender.scheme, sender.reads, sender.question
+            text_id,
+            new is not None,
+            sender.phone,
+            sender.scheme,
+            sender.reads,
+            sender.question,
+            sender.unsettled,
         )
 
     def _write(self, phone: Phone, inbound: Inbound, mark: bytes, now: datetime) -> int | None:

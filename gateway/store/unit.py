@@ -1,7 +1,5 @@
 """One unit of work: the repositories on one connection."""
 
-from contextlib import AbstractContextManager
-
 from gateway.store.advices import SqlAdvices
 from gateway.store.blockfacts import SqlBlockFacts
 from gateway.store.books import SqlBooks
@@ -57,6 +55,6 @@ class SqlUnit:
         """Make everything since the last commit stand."""
         self.work.conn.commit()
 
-    def savepoint(self) -> AbstractContextManager[object]:
-        """What fails inside is undone alone; the error goes on to the caller."""
-        return self.work.conn.begin_nested()
+    def rollback(self) -> None:
+        """Undo everything since the last commit; the next use begins another transaction."""
+        self.work.conn.rollback()
