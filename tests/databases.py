@@ -55,12 +55,12 @@ def postgres_server() -> Iterator[str]:
 def migrated_postgres(postgres_server: str) -> Iterator[str]:
     """The address of a migrated database, shared by all tests of this process in turn."""
     name = f"gateway_test_{os.getpid()}"
-    _command(postgres_server.format("postgres"), f"CREATE DATABASE {name} ENCODING 'UTF8'")
+    command(postgres_server.format("postgres"), f"CREATE DATABASE {name} ENCODING 'UTF8'")
     url = postgres_server.format(name)
     migrate(url)
     yield url
     if SERVER:
-        _command(postgres_server.format("postgres"), f"DROP DATABASE {name} WITH (FORCE)")
+        command(postgres_server.format("postgres"), f"DROP DATABASE {name} WITH (FORCE)")
 
 
 @pytest.fixture
@@ -68,7 +68,7 @@ def postgres_url(migrated_postgres: str) -> str:
     """A migrated database that holds nothing. Emptying one is faster than making one."""
     names = ", ".join(table.name for table in metadata.sorted_tables)
     emptied = f"TRUNCATE {names} RESTART IDENTITY CASCADE"
-    _command(migrated_postgres, f"SET lock_timeout = '{PATIENCE_S}s'; {emptied}")
+    command(migrated_postgres, f"SET lock_timeout = '{PATIENCE_S}s'; {emptied}")
     return migrated_postgres
 
 
@@ -101,7 +101,8 @@ def store(database_url: str) -> Iterator[SqlStore]:
     opened.close()
 
 
-def _command(url: str, statements: str) -> None:
+def command(url: str, statements: str) -> None:
+    """Run statements on a PostgreSQL."""
     address = make_url(url).set(drivername="postgresql").render_as_string(hide_password=False)
     with psycopg.connect(address, autocommit=True) as conn:
         conn.execute(statements.encode())

@@ -1,37 +1,31 @@
-"""The morning pass: one round of the calendar through a scheme of many plots, on SQLite.
+"""The morning pass: one round of the calendar through a scheme of many plots, due for a reading or not.
 
-Each plot has a book of ten readings and floodings, an advice that named the day to look, a reader,
-and weather of the whole season; a fifth of the plots is due for a reading.
+``python -m tests.bench.morning [--plots N] [--store sqlite] [--store postgresql] [--processes 1 2]``
+fills a store of its own, and lets so many processes go through a copy of it at once.
 """
 
 import argparse
-import resource
+import json
+import shutil
+import subprocess
+import sys
 import tempfile
 import time
-from datetime import UTC, date, datetime, timedelta
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
-from random import Random
-from typing import Any
 
-from sqlalchemy import Table, insert
-
-from gateway.advisory.number import Number
-from gateway.agronomy.case import WeatherDay
 from gateway.cli import spare_what_is_loaded
 from gateway.compose import House
 from gateway.settings import Settings
-from gateway.store.engine import SqlStore
 from gateway.store.migrate import migrate
-from gateway.store.numbers import marks_of, seal_number
-from gateway.store.tables.crop import event, season
-from gateway.store.tables.places import grower, phone, plot, reader
-from gateway.store.tables.traffic import advice
 from gateway.trial.clock import MovedClock
+from tests import postgres
+from tests.bench.manyplots import MORNING, fill
+from tests.databases import command
 
-MORNING = datetime(2026, 3, 10, 20, 45, tzinfo=UTC)
-"""04:45 of the next day in the scheme's zone: the round of the morning is open."""
-TODAY = date(2026, 3, 11)
-SETTING: dict[str, Any] = {}
+Copies = Callable[[str], str]
+"""The address of a new copy of the filled store, by a name for it."""
 
 
 def house_at(url: str) -> House:
@@ -44,134 +38,102 @@ def house_at(url: str) -> House:
     return House(settings, MovedClock(MORNING), {})
 
 
-def fill(store: SqlStore, plots: int, seed: int) -> None:
-    """So many plots with their books, in tillering or later, written in bulk."""
-    rng = Random(seed)
-    with store.begin() as unit:
-        scheme = unit.schemes.add("TRY", "Trial Reach", "Trial Office", "Asia/Manila", "en").id
-        blocks = [
-            unit.schemes.add_block(scheme, f"Block {n}", f"U{n}", 30.0)
-            for n in range(1 + plots // 50)
-        ]
-        sky = [
-            WeatherDay(TODAY + timedelta(days=n), 4.5 if n < 0 else 4.6, 0.0, tmin=23.0, tmax=31.0)
-            for n in range(-110, 8)
-        ]
-        unit.schemes.add_weather(scheme, sky, "invented", MORNING - timedelta(hours=9))
-        unit.commit()
-    for low in range(1, plots + 1, 2000):
-        numbers = range(low, min(low + 2000, plots + 1))
-        with store.begin_work() as work:
-            for table, rows in _rows(work.keys, scheme, blocks, numbers, rng).items():
-                work.run_many(insert(table), rows)
-            work.conn.commit()
+@contextmanager
+def sqlite_store(plots: int, seed: int) -> Iterator[Copies]:
+    """A filled store in a file."""
+    with tempfile.TemporaryDirectory() as folder:
+        place = Path(folder)
+        _filled(f"sqlite:///{place / 'full'}", plots, seed)
+        yield lambda name: f"sqlite:///{shutil.copy(place / 'full', place / name)}"
 
 
-def _rows(
-    keys: Any, scheme: int, blocks: list[int], numbers: range, rng: Random
-) -> dict[Table, list[dict[str, Any]]]:
-    rows: dict[Table, list[dict[str, Any]]] = {
-        table: [] for table in (grower, phone, plot, reader, season, event, advice)
-    }
-    for n in numbers:
-        number = Number(f"+1202555{n:06}")
-        planted = TODAY - timedelta(days=rng.randint(20, 58))
-        fixed = {"scheme_id": scheme}
-        rows[grower].append(fixed | {"id": n, "name": f"Grower {n}"})
-        rows[phone].append(
-            fixed
-            | {
-                "id": n,
-                "number": seal_number(number, keys),
-                "mark": marks_of(scheme, number, keys)[0],
-                "language": "en",
-                "known": True,
-                "since": MORNING,
-            }
-        )
-        rows[plot].append(
-            fixed
-            | {
-                "id": n,
-                "block_id": blocks[n // 50],
-                "grower_id": n,
-                "code": f"P{n}",
-                "area_ha": 0.4,
-                "soil": "clay-loam",
-                "latitude": 15.0,
-                "rim_cm": 20.0,
-                "bars": [],
-            }
-        )
-        rows[reader].append(
-            fixed
-            | {"phone_id": n, "plot_id": n, "grower_id": n, "role": "reader", "since": MORNING}
-        )
-        rows[season].append(
-            fixed
-            | {
-                "id": n,
-                "plot_id": n,
-                "method": "transplanted",
-                "established_on": planted,
-                "sown_on": planted - timedelta(days=20),
-                "duration_days": 120,
-                "variety": "",
-            }
-        )
-        last = _book(rows[event], fixed, n, rng)
-        rows[advice].append(
-            fixed
-            | {
-                "plot_id": n,
-                "season_id": n,
-                "as_of": datetime.combine(last, datetime.min.time(), UTC),
-                "stage": "tillering",
-                "action": "wait",
-                "next_reading_on": last + timedelta(days=5),
-                "setting": SETTING,
-                "advice": SETTING,
-                "language": "en",
-                "text": "",
-                "rules_digest": "",
-                "words_digest": "",
-            }
-        )
-    return rows
+@contextmanager
+def postgres_store(plots: int, seed: int) -> Iterator[Copies]:
+    """A filled store on a server of its own, which does not wait for the disc."""
+    with postgres.running() as address:
+        server = address.format("postgres")
+
+        def made(name: str, like: str) -> str:
+            command(server, f"CREATE DATABASE {name} TEMPLATE {like}")
+            return address.format(name)
+
+        _filled(made("filled", "template0"), plots, seed)
+        yield lambda name: made(name, "filled")
 
 
-def _book(rows: list[dict[str, Any]], fixed: dict[str, Any], n: int, rng: Random) -> date:
-    """Two dry-downs of four readings each; gives the day of the last."""
-    last = TODAY - timedelta(days=rng.randint(1, 5))
-    for back in range(10):
-        day = last - timedelta(days=2 * (9 - back))
-        flooded = back % 5 == 0
-        level = 5.0 - 3.5 * (back % 5) + rng.uniform(-1, 1)
-        rows.append(
-            fixed
-            | {
-                "plot_id": n,
-                "kind": "flooded" if flooded else "reading",
-                "on": day,
-                "fields": {"to_cm": 5.0} if flooded else {"level_cm": round(level)},
-                "recorded_at": MORNING - timedelta(days=(TODAY - day).days + 1),
-                "by": "reader",
-            }
-        )
-    return last
+STORES = {"sqlite": sqlite_store, "postgresql": postgres_store}
 
 
-def morning(url: str, plots: int, seed: int) -> dict[str, float]:
-    """Seconds of the round, texts that were put, and the most memory of this process in MB."""
+def _filled(url: str, plots: int, seed: int) -> None:
+    migrate(url)
+    house = house_at(url)
+    fill(house.store, plots, seed)
+    house.store.close()
+
+
+# -- a process that goes through it ---------------------------------------------------------------
+
+
+def go_through(url: str) -> None:
+    """Wait for a line, owe all that is due, and print what it took as a JSON line."""
     house = house_at(url)
     assert house.papers
     spare_what_is_loaded()  # as the serving process does
-    began = time.perf_counter()
+    print("ready", flush=True)
+    sys.stdin.readline()
+    began = time.process_time()
     put = house.owe()
-    took = time.perf_counter() - began
+    busy = time.process_time() - began
     house.store.close()
-    most = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-    return {"seconds": took, "put": put, "memory": most}
+    print(json.dumps({"put": put, "busy": busy, "memory": most_memory()}), flush=True)
+
+
+def most_memory() -> float:
+    """The most memory that this process ever held, in MB: of its own, not of who began it."""
+    status = Path("/proc/self/status").read_text("ascii")
+    (line,) = (line for line in status.splitlines() if line.startswith("VmHWM:"))
+    return int(line.split()[1]) / 1024
+
+
+def morning(url: str, processes: int) -> dict[str, float]:
+    """Seconds from start to the last one's end, seconds of work, texts, and the most memory."""
+    ran = [
+        subprocess.Popen(
+            [sys.executable, "-m", "tests.bench.morning", "--through", url],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            text=True,
+        )
+        for _ in range(processes)
+    ]
+    for each in ran:
+        assert each.stdout and each.stdout.readline() == "ready\n"
+    began = time.perf_counter()
+    for each in ran:
+        assert each.stdin
+        each.stdin.write("go\n")
+        each.stdin.flush()
+    found = [json.loads(each.communicate()[0]) for each in ran]
+    took = time.perf_counter() - began
+    return {
+        "seconds": took,
+        "busy": sum(each["busy"] for each in found),
+        "put": sum(each["put"] for each in found),
+        "memory": max(each["memory"] for each in found),
+    }
+
+
+def print_morning(store: str, plots: int, seed: int, processes: list[int]) -> None:
+    """Measure and print a line for each number of processes."""
+    with STORES[store](plots, seed) as copies:
+        for number in processes:
+            found = morning(copies(f"copy{number}"), number)
+            print(
+                f"morning    {found['seconds']:9.1f} s ({found['busy']:.1f} of work) for a round over "
+                f"{plots:,} plots on {store} by {number} (aim on sqlite 60 for 100,000 by 1), "
+                f"{found['put']:,.0f} texts, {found['memory']:.0f} MB at most (aim under 600)",
+                flush=True,
+            )
 
 
 def main() -> None:
@@ -179,18 +141,15 @@ def main() -> None:
     parser = argparse.ArgumentParser(prog="python -m tests.bench.morning", description=__doc__)
     parser.add_argument("--plots", type=int, default=100_000)
     parser.add_argument("--seed", type=int, default=7)
+    parser.add_argument("--store", choices=STORES, action="append")
+    parser.add_argument("--processes", type=int, nargs="+", default=[1])
+    parser.add_argument("--through", metavar="URL", help=argparse.SUPPRESS)
     args = parser.parse_args()
-    with tempfile.TemporaryDirectory() as folder:
-        url = f"sqlite:///{Path(folder) / 'store.sqlite'}"
-        migrate(url)
-        house = house_at(url)
-        fill(house.store, args.plots, args.seed)
-        house.store.close()
-        found = morning(url, args.plots, args.seed)
-    print(
-        f"morning    {found['seconds']:9.1f} s for a round over {args.plots:,} plots (aim 60 for "
-        f"100,000), {found['put']:,.0f} texts, {found['memory']:.0f} MB at most (aim under 600)"
-    )
+    if args.through:
+        go_through(args.through)
+        return
+    for store in args.store or ["sqlite"]:
+        print_morning(store, args.plots, args.seed, args.processes)
 
 
 if __name__ == "__main__":
