@@ -5,7 +5,7 @@ import os
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from functools import cached_property
+from functools import cached_property, partial
 from pathlib import Path
 from typing import Any
 
@@ -52,9 +52,10 @@ from gateway.flowfiles.carriers import load_carriers
 from gateway.flowfiles.catalogues import load_catalogues
 from gateway.flowfiles.customs import load_customs
 from gateway.flowfiles.joining import load_joining
+from gateway.flowfiles.kept import rules_of_then
 from gateway.flowfiles.letters import load_letters
 from gateway.flowfiles.menu import load_menu
-from gateway.flowfiles.rules import load_rulebook, rulebook_of_then
+from gateway.flowfiles.rules import load_rulebook
 from gateway.flowfiles.sheets import load_sheet_bounds
 from gateway.flowfiles.vocabulary import load_vocabularies
 from gateway.messages.letters import languages_among
@@ -337,7 +338,8 @@ class House:
     @cached_property
     def explain(self) -> Explain:
         """Gives any advice again."""
-        return Explain(self.store, rulebook_of_then)
+        today = self.papers.rules.files
+        return Explain(self.store, partial(rules_of_then, today=today))
 
     # -- the server -------------------------------------------------------------------------------
 

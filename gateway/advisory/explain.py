@@ -17,11 +17,24 @@ from gateway.messages.catalogue import UnknownMessage
 
 
 @dataclass(frozen=True, slots=True)
+class RulesOfThen:
+    """Rules kept with an advice, as they are read today.
+
+    ``filled`` are the keys that this program asks for and they lack, taken from today's file;
+    ``left_out`` those that it reads no more. With either, the advice may not come out the same.
+    """
+
+    book: RuleBook
+    filled: tuple[str, ...] = ()
+    left_out: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Explanation:
     """The record, the case as it was known then, and what judging it again gives.
 
     ``rows`` are those of the season's book as known then, replaced ones too; ``zone`` is the
-    scheme's.
+    scheme's; ``rules`` are those of then.
     """
 
     record: AdviceRecord
@@ -30,6 +43,7 @@ class Explanation:
     text_again: str
     zone: str
     rows: tuple[BookRow, ...]
+    rules: RulesOfThen
 
     @property
     def same(self) -> bool:
@@ -42,7 +56,7 @@ class Explain:
     """Rebuilds the rules and words that made an advice from the text kept of them."""
 
     store: Store
-    rules_from: Callable[[str, Mapping[str, str]], RuleBook]
+    rules_from: Callable[[str, Mapping[str, str]], RulesOfThen]
 
     def __call__(self, advice_id: int) -> Explanation:
         """Give advice ``advice_id`` again. Raises NotOnRecord, PapersOutlived."""
@@ -54,12 +68,12 @@ class Explain:
             rules = self.rules_from(record.rules_digest, unit.advices.paper(record.rules_digest))
             words = unit.advices.paper(record.words_digest)
         catalogue = unseal_words(record.language, record.words_digest, words)
-        again = judge(case, rules)
+        again = judge(case, rules.book)
         try:
-            text = word_given(again, catalogue, rules, record.topic)
+            text = word_given(again, catalogue, rules.book, record.topic)
         except UnknownMessage as error:
             raise PapersOutlived("words", record.words_digest, error.args[0]) from error
-        return Explanation(record, case, again, text, zone, _of_season(rows, case))
+        return Explanation(record, case, again, text, zone, _of_season(rows, case), rules)
 
 
 def _of_season(rows: list[BookRow], case: Case) -> tuple[BookRow, ...]:

@@ -17,6 +17,16 @@ class FlowError(Exception):
         self.path, self.line, self.column, self.words = path, line, column, words
 
 
+class UnknownKey(FlowError):
+    """A key that nothing reads; ``key`` is where it stands."""
+
+    def __init__(self, entry: "Entry", known: tuple[str, ...]) -> None:
+        mark = entry.node.start_mark
+        words = f"{entry.name}: unknown key; known here: {', '.join(known)}"
+        super().__init__(entry.path, mark.line + 1, mark.column + 1, words)
+        self.key = entry.node
+
+
 class Entry:
     """One value of a YAML file, with the place where it stands and the key that led to it."""
 
@@ -49,9 +59,7 @@ class Entry:
         assert isinstance(self.node, yaml.MappingNode)  # items() has said so already
         for key, _value in self.node.value:
             if allowed and key.value not in allowed:
-                Entry(self.path, key, str(key.value)).fail(
-                    f"unknown key; known here: {', '.join(allowed)}"
-                )
+                raise UnknownKey(Entry(self.path, key, str(key.value)), allowed)
         return found
 
     def need(self, key: str) -> "Entry":

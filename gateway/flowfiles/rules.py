@@ -5,7 +5,6 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import cast, get_args
 
-from gateway.advisory.errors import PapersOutlived
 from gateway.agronomy.advice import Action
 from gateway.agronomy.rules import (
     MARKS,
@@ -29,7 +28,7 @@ VARIETIES = "varieties.yaml"  # an office may do without the table
 def load_rulebook(flows: Path) -> RuleBook:
     """The rule book of a flows folder. Raises FlowError with place and cure."""
     names = (*FILES, VARIETIES) if (flows / VARIETIES).exists() else FILES
-    return _book({name: _read(flows / name) for name in names}, flows)
+    return book_of({name: _read(flows / name) for name in names}, flows)
 
 
 def rulebook_from_texts(files: Mapping[str, str]) -> RuleBook:
@@ -38,15 +37,7 @@ def rulebook_from_texts(files: Mapping[str, str]) -> RuleBook:
     if missing:
         raise FlowError(Path(missing[0]), 1, 1, "this text of the rule book is missing")
     names = (name for name in (*FILES, VARIETIES) if name in files)
-    return _book({name: files[name] for name in names}, Path())
-
-
-def rulebook_of_then(digest: str, files: Mapping[str, str]) -> RuleBook:
-    """The rule book kept under ``digest``. Raises PapersOutlived where it is no longer read."""
-    try:
-        return rulebook_from_texts(files)
-    except FlowError as error:
-        raise PapersOutlived("rules", digest, str(error)) from error
+    return book_of({name: files[name] for name in names}, Path())
 
 
 def digest_of(files: Mapping[str, str]) -> str:
@@ -68,10 +59,12 @@ def _read(path: Path) -> str:
         raise FlowError(path, 1, 1, f"need UTF-8 text, byte {error.start} is not") from error
 
 
-def _book(files: dict[str, str], flows: Path) -> RuleBook:
+def book_of(files: dict[str, str], flows: Path, practice: Entry | None = None) -> RuleBook:
+    """The rule book of these texts; ``practice`` may be that text as it was read already."""
     table = files.get(VARIETIES)
     varieties = varieties_of(read_text(flows / VARIETIES, table)) if table is not None else {}
-    practices = practices_of(read_text(flows / FILES[0], files[FILES[0]]), varieties)
+    top = practice or read_text(flows / FILES[0], files[FILES[0]])
+    practices = practices_of(top, varieties)
     rows = table_of(read_text(flows / FILES[1], files[FILES[1]]))
     return RuleBook(practices[USUAL], rows, digest_of(files), files, practices)
 

@@ -5,7 +5,7 @@ from dataclasses import asdict
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
-from gateway.advisory.explain import Explanation
+from gateway.advisory.explain import Explanation, RulesOfThen
 from gateway.advisory.records import BookRow, Setting
 from gateway.agronomy.book import Event
 
@@ -18,6 +18,7 @@ def explain_text(explanation: Explanation) -> str:
         f"as of {_local(record.as_of, explanation.zone)}",
         f"all times are those of {explanation.zone}",
         f"rules {record.rules_digest[:12]}, words {record.words_digest[:12]} ({record.language})",
+        *_stood_in(explanation.rules),
         "",
         "known of the plot by then:",
         *(f"  {_row(row, explanation.zone)}" for row in explanation.rows),
@@ -33,6 +34,14 @@ def explain_text(explanation: Explanation) -> str:
         "the same" if explanation.same else "not the same",
     ]
     return "\n".join(lines)
+
+
+def _stood_in(rules: RulesOfThen) -> Iterator[str]:
+    """What the rules of that day do not tell this program, or it them."""
+    if rules.filled:
+        yield f"they lack, so that today's stands in for it: {', '.join(rules.filled)}"
+    if rules.left_out:
+        yield f"they name what is read no more: {', '.join(rules.left_out)}"
 
 
 def _allowed(setting: Setting) -> Iterator[str]:

@@ -1,6 +1,5 @@
 """A text goes in by the simulator carrier and its answer comes out at the phone: all real parts."""
 
-import re
 from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
@@ -12,6 +11,7 @@ from gateway.advisory.errors import PapersOutlived
 from gateway.advisory.parcels import State
 from gateway.advisory.views import LogFilter
 from gateway.agronomy.case import WaterWindow
+from gateway.lines.explain import explain_text
 from gateway.messages.segments import count_segments
 from gateway.store.tables.traffic import advice, paper
 from tests.houses import PLAN, READER, STRANGER, TestHouse
@@ -244,17 +244,16 @@ def test_explain_gives_every_advice_again_also_after_the_rules_have_changed(
     assert later.house.explain(1).record.text == first
 
 
-def practice_without_the_forecast(files: dict[str, str]) -> dict[str, str]:
-    """The texts of the rules as they stood before there was a part ``forecast`` in them."""
-    before, after = files["practice.yaml"].split("\nforecast:\n")
-    later = after[re.search(r"^[a-z]", after, re.MULTILINE).start() :]  # type: ignore[union-attr]
-    return {**files, "practice.yaml": f"{before}\n{later}"}
+def rules_with_a_fact_of_old(files: dict[str, str]) -> dict[str, str]:
+    """The texts of the rules as they would stand if they named a fact that nobody computes now."""
+    rows = files["rules.yaml"].replace("when: {stage: harvested}", "when: {moon: full}")
+    return {**files, "rules.yaml": rows}
 
 
 @pytest.mark.parametrize(
     ("kind", "outlived", "cause"),
     [
-        pytest.param("rules", practice_without_the_forecast, "forecast", id="rules-before-a-key"),
+        pytest.param("rules", rules_with_a_fact_of_old, "moon: unknown fact", id="a-fact-of-old"),
         pytest.param(
             "words",
             lambda words: {
@@ -281,6 +280,23 @@ def test_explain_says_so_where_the_papers_of_an_old_advice_are_read_no_more(
         home.house.explain(1)
     assert (said.value.kind, said.value.digest) == (kind, digest)
     assert cause in str(said.value)
+
+
+def test_advice_from_before_a_key_of_the_practice_is_explained_and_says_what_stood_in(
+    home: TestHouse,
+) -> None:
+    home.text(READER, "H07 -12")
+    with home.house.store.begin_work() as work:
+        digest = work.rows(select(advice))[0].rules_digest
+        files = work.rows(select(paper).where(paper.c.digest == digest))[0].files
+        before, after = files["practice.yaml"].split("\nlosses:\n")
+        older = {**files, "practice.yaml": before + after[after.index("\nsupply:") :]}
+        work.run(update(paper).where(paper.c.digest == digest).values(files=older))
+        work.conn.commit()
+    explanation = home.house.explain(1)
+    assert (explanation.rules.filled, explanation.rules.left_out) == (("losses",), ())
+    assert "today's stands in for it: losses" in explain_text(explanation)
+    assert explanation.same
 
 
 def test_an_advice_from_before_a_fact_could_be_told_is_given_again(home: TestHouse) -> None:
