@@ -1,5 +1,7 @@
-"""A scheme of many plots, written in bulk: each with a book of ten readings and floodings, an advice
-that named the day to look, a reader, and weather of the whole season.
+"""A scheme of many plots, written in bulk.
+
+Each has a book of ten readings and floodings, an advice that named the day to look, a reader, and
+weather of the whole season; a fifth of the plots is due for a reading.
 """
 
 from datetime import UTC, date, datetime, timedelta

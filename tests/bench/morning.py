@@ -1,6 +1,6 @@
-"""The morning pass: one round of the calendar through a scheme of many plots, due for a reading or not.
+"""The morning pass: one round of the calendar through a scheme of many plots.
 
-``python -m tests.bench.morning [--plots N] [--store sqlite] [--store postgresql] [--processes 1 2]``
+``python -m tests.bench.morning [--plots N] [--store sqlite|postgresql]... [--processes N...]``
 fills a store of its own, and lets so many processes go through a copy of it at once.
 """
 
@@ -107,7 +107,8 @@ def morning(url: str, processes: int) -> dict[str, float]:
         for _ in range(processes)
     ]
     for each in ran:
-        assert each.stdout and each.stdout.readline() == "ready\n"
+        assert each.stdout
+        assert each.stdout.readline() == "ready\n"
     began = time.perf_counter()
     for each in ran:
         assert each.stdin
@@ -129,9 +130,9 @@ def print_morning(store: str, plots: int, seed: int, processes: list[int]) -> No
         for number in processes:
             found = morning(copies(f"copy{number}"), number)
             print(
-                f"morning    {found['seconds']:9.1f} s ({found['busy']:.1f} of work) for a round over "
-                f"{plots:,} plots on {store} by {number} (aim on sqlite 60 for 100,000 by 1), "
-                f"{found['put']:,.0f} texts, {found['memory']:.0f} MB at most (aim under 600)",
+                f"morning    {found['seconds']:9.1f} s on {store}, processes {number}, "
+                f"{plots:,} plots ({found['busy']:.1f} s of work, {found['put']:,.0f} texts, "
+                f"{found['memory']:.0f} MB at most); aims: 60 s for 100,000 on sqlite, 600 MB",
                 flush=True,
             )
 
