@@ -29,7 +29,7 @@ class Incoming:
         read = Itemiser(self.tokens, self.codes, vocabulary).run()
         self.items, self.words = read.items, read.words
         settle_lately(self.items)
-        settle_pests(self.items, self.words, vocabulary.pests)
+        settle_pests(self.items, self.words, vocabulary)
         self.questioned = bool(read.asked)
         opened = {c for c, word in read.first_words.items() if word in vocabulary.openers}
         self.spans = mark_asked(self.items, read.asked, opened)

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from gateway.messages.items import Item, beside
+from gateway.messages.vocabulary import Vocabulary
 
 _ACTS = frozenset(("event", "action", "want"))
 _COUNTED = frozenset(("plain", "unknown", "want"))
@@ -52,13 +53,13 @@ def settle_lately(items: list[Item]) -> None:
             item.role = "change" if moved else "filler"
 
 
-def settle_pests(items: list[Item], words: list[str], pests: frozenset[str]) -> None:
+def settle_pests(items: list[Item], words: list[str], vocabulary: Vocabulary) -> None:
     """Pests named beside a spray only say what it was against: nobody need be called for them."""
     sprayed = {item.sentence for item in items if item.value == "spray" and item.role == "event"}
     for item in items:
         if item.role == "person" and item.sentence in sprayed:
-            named = " ".join(words[at] for at in item.places())
-            item.role = "plain" if named in pests else "person"
+            named = [words[at] for at in item.places() if words[at] not in vocabulary.skip]
+            item.role = "plain" if " ".join(named) in vocabulary.pests else "person"
 
 
 def _clauses(items: list[Item]) -> list[list[Item]]:

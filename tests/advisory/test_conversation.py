@@ -219,7 +219,8 @@ def test_a_plot_chosen_among_several_is_never_called_a_stranger_s(
 
 def _english_asks() -> list[dict[str, Any]]:
     """Texts of the English corpora of which nothing is taken before we have asked back."""
-    names = ("en.jsonl", "en-blind.jsonl", "en-second-look.jsonl", "en-third-look.jsonl")
+    kinds = ("", "-blind", "-second-look", "-third-look", "-fresh")
+    names = tuple(f"en{kind}.jsonl" for kind in kinds)
     asked = [case for case in cases_of(*names) if case["out"]["outcome"] == "ask"]
     fresh = [one for one in asked if "pending" not in one["in"] and one["in"].get("plots")]
     return list({one["in"]["text"]: one for one in fresh}.values())

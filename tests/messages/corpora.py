@@ -6,18 +6,16 @@ from typing import Any
 
 FOLDER = Path(__file__).resolve().parents[1] / "corpus"
 LANGUAGES = ("bn", "fil", "fr", "hi", "id", "vi")
-"""Those beside English; each has a corpus written before a word of it was understood, and one of
-texts that tempt a hasty reader, written before its words were tried on them."""
+"""Those beside English; each has a corpus written before a word of it was understood, one of texts
+that tempt a hasty reader, written before its words were tried on them, and fresh ones of one more
+writer who had not seen the parser, written when it had grown."""
 
-KINDS = ("blind", "second-look")
-FRESH = ("bn", "hi", "vi")
-"""Those with texts of one more writer who had not seen the parser, written when it had grown."""
+KINDS = ("blind", "second-look", "fresh")
 
 
 def files_of(language: str) -> tuple[str, ...]:
     """The corpus files of a language beside English."""
-    kinds = (*KINDS, "fresh") if language in FRESH else KINDS
-    return tuple(f"{language}-{kind}.jsonl" for kind in kinds)
+    return tuple(f"{language}-{kind}.jsonl" for kind in KINDS)
 
 
 FILES = tuple(name for language in LANGUAGES for name in files_of(language))
