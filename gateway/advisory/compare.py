@@ -2,12 +2,16 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from typing import Final
 
 from gateway.advisory.ports import Clock, Store
 from gateway.agronomy.advice import Advice
 from gateway.agronomy.case import Case
 from gateway.agronomy.judge import judge
 from gateway.agronomy.rules import RuleBook
+
+NAMES_LIMIT: Final = frozenset({"wait", "ask"})
+"""Advice that names the depth at which to irrigate without asking again."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,8 +72,8 @@ def _told(advice: Advice) -> tuple[object, ...]:
         detail.act_by,
         detail.keep_until,
         detail.not_before,
-        detail.threshold_cm,
+        detail.threshold_cm if advice.action in NAMES_LIMIT else None,
         detail.product_kg,
         detail.harvest_on,
-        detail.too_dry,
+        detail.too_dry if advice.action == "reflood" else None,
     )

@@ -44,13 +44,17 @@ def test_a_cautious_threshold_shows_the_plot_that_would_be_irrigated(read: TestH
     assert (found.changes[0].before.action, found.changes[0].after.action) == ("wait", "reflood")
     words = comparison_text(found)
     assert words.startswith("1 of ")
+    assert "  1 x wait -> reflood\n" in words
     assert "H07: wait (above-threshold) in panicle, dry limit -15 cm" in words
-    assert "-> reflood (threshold-reached) in panicle, dry limit -10 cm, fill to 5 cm" in words
+    assert "-> reflood (threshold-reached) in panicle, fill to 5 cm, act by 2026-03-11" in words
 
 
 def test_a_deeper_filling_shows_only_where_water_is_asked_for(read: TestHouse) -> None:
     found = against(read, changed("  flood_to_cm: 5\n", "  flood_to_cm: 6\n"))
     assert [change.before.plot for change in found.changes] == ["K01"]
+    assert "K01: keep-flooded (flowering-ponded) in flowering: fill to 5 cm -> 6 cm" in (
+        comparison_text(found)
+    )
 
 
 def test_a_row_under_a_new_name_is_other_advice(read: TestHouse) -> None:
