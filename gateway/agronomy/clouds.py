@@ -99,15 +99,13 @@ def trail_of(belief: Belief, spell: Spell, model: Model, remember: bool = False)
     found = MEMORY.get((belief, spell, model))
     if found is not None:
         return found
-    if not spell.steps:
-        found = _begun(belief, spell, model)
+    if not remember or not spell.steps:
+        found = _replayed(belief, spell, model)
     else:
-        before = spell.before
-        start = MEMORY.get((belief, before, model))
-        start = start or _replayed(belief, before, model)
-        if remember:
-            MEMORY.put((belief, before, model), start)
-        found = _onward(start, belief, spell, len(before.steps), model)
+        before, count = spell.before, len(spell.steps)
+        start = trail_of(belief, before, model)
+        MEMORY.put((belief, before, model), start)
+        found = _onward(start, belief, spell, len(before.steps), count, model)
     if remember:
         MEMORY.put((belief, spell, model), found)
     return found
@@ -117,8 +115,7 @@ def _replayed(belief: Belief, spell: Spell, model: Model) -> Trail:
     trail, done = _begun(belief, spell, model), 0
     for number, step in enumerate(spell.steps, start=1):
         if step.level_cm is not None:
-            part = Spell(spell.level_cm, spell.doubt_cm, spell.steps[:number])
-            trail, done = _onward(trail, belief, part, done, model), number
+            trail, done = _onward(trail, belief, spell, done, number, model), number
     return trail
 
 
@@ -129,12 +126,14 @@ def _begun(belief: Belief, spell: Spell, model: Model) -> Trail:
     return Trail(theta, habit, start_of(habit, spell))
 
 
-def _onward(trail: Trail, belief: Belief, spell: Spell, done: int, model: Model) -> Trail:
+def _onward(
+    trail: Trail, belief: Belief, spell: Spell, done: int, until: int, model: Model
+) -> Trail:
     """The trail after the steps from number ``done`` on; drawn anew where few guesses carry it."""
-    found = _followed(trail, spell.steps[done:], model)
+    found = _followed(trail, spell.steps[done:until], model)
     if carried(found.logs) * ENOUGH >= model.guesses:
         return found
-    return _followed(_redrawn(found, belief, spell, model), spell.steps, model)
+    return _followed(_redrawn(found, belief, spell, model), spell.steps[:until], model)
 
 
 def _followed(trail: Trail, steps: Any, model: Model) -> Trail:
@@ -154,8 +153,8 @@ def _redrawn(trail: Trail, belief: Belief, spell: Spell, model: Model) -> Trail:
     root = root_of(belief)
     centre, narrow = _tempered(trail.theta, trail.logs, root)
     theta = centre[:, None] + narrow @ even
-    place = np.linalg.solve(root, theta - np.array(belief.mean)[:, None])
-    lean = 0.5 * (np.sum(even * even, axis=0) - np.sum(place * place, axis=0))
+    place = np.linalg.inv(root) @ (theta - np.array(belief.mean)[:, None])
+    lean = 0.5 * np.add.reduce(even * even - place * place)
     habit = Habit.of(theta, model.loss_below)
     return Trail(theta, habit, start_of(habit, spell), lean)
 

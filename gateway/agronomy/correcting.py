@@ -99,7 +99,8 @@ def correct(
     fit = noise / spread
     np.log(fit, out=fit)
     fit -= half
-    fit *= explained
+    if explained is not True:
+        fit *= explained
     state.log_weight = state.log_weight + fit
     part = state.variance / spread
     state.water = state.water + part * pull
@@ -128,7 +129,7 @@ def correct_dry(state: State, edge: Any, place: Numbers, spread: Numbers, explai
 def _explained(far: Numbers, logs: Numbers, lean: Any, share: float) -> bool:
     """Whether enough of the guesses, as weighed so far, can account for what was read."""
     fits = far < DOUBTFUL
-    if 2 * np.count_nonzero(fits) > far.size:
+    if 2 * int(np.count_nonzero(fits)) > far.size:
         return True
     logs = logs + lean
     weight = np.exp(logs - logs.max())

@@ -5,7 +5,9 @@ scaled to the crop's own duration). Seepage and percolation are not part of it.
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import accumulate
+from math import ceil
 
 import numpy as np
 
@@ -21,11 +23,11 @@ class KcCurve:
 
     def over(self, first: int, count: int, duration: float | None = None) -> list[float]:
         """Kc on ``count`` days of the crop from day ``first`` on."""
-        pace = 1.0 if duration is None else sum(self.days) / duration
-        turns = list(accumulate(self.days))
-        corners = (self.start, self.start, self.middle, self.middle, self.end)
-        found = np.interp((first + np.arange(count)) * pace, (0.0, *turns), corners)
-        return [*found.tolist()]
+        whole = _whole(self, duration)
+        if first >= 0 and first + count <= len(whole):
+            return whole[first : first + count]
+        days = range(first, first + count)
+        return [whole[min(max(day, 0), len(whole) - 1)] for day in days]
 
     def at(self, day: float, duration: float | None = None) -> float:
         """Kc on a day of the crop (1 is the first); ``duration`` scales the stages (eq. 66)."""
@@ -40,6 +42,17 @@ class KcCurve:
             return self.middle
         passed = min(1.0, (day - first - growth - middle) / late)
         return self.middle + (self.end - self.middle) * passed
+
+
+@lru_cache(maxsize=512)
+def _whole(curve: KcCurve, duration: float | None) -> list[float]:
+    """Kc from the day before the crop's first to one on which its end is reached."""
+    length = sum(curve.days)
+    pace = 1.0 if duration is None else length / duration
+    turns = (0.0, *accumulate(curve.days))
+    corners = (curve.start, curve.start, curve.middle, curve.middle, curve.end)
+    found = np.interp(np.arange(ceil(length / pace) + 1) * pace, turns, corners)
+    return [*found.tolist()]
 
 
 def kc_for_climate(kc: float, wind_ms: float, rhmin: float, height_m: float) -> float:

@@ -54,11 +54,12 @@ class Estimate:
 def estimate(case: Case, calendar: Growth, practice: Practice, threshold_cm: float) -> Estimate:
     """The estimate as of the case's day; ``threshold_cm`` is the signed level to reflood at."""
     footing = footing_of(case, calendar, practice)
-    outlook = footing.outlook(footing.cloud())
+    ahead = footing.ahead()
+    outlook = footing.outlook(footing.cloud(), ahead)
     loss, storage, fall, level = _now(outlook)
     if not footing.signs:
         return Estimate(None, DateBand(), loss, storage, ("no-reading-yet",), footing=footing)
-    crossing = footing.expected().crossing(threshold_cm)
+    crossing = footing.expected(ahead).crossing(threshold_cm)
     doubted, look = _doubted(footing, outlook), footing.known.look
     prospect = footing.prospect(outlook, threshold_cm)
     sure = footing.known_levels >= look.known_levels and not doubted

@@ -4,7 +4,6 @@ Clock: a day runs from morning to morning. A reading without a time is taken in 
 flooding without a time is over by noon; weather of a day falls after its morning.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Final, Protocol
@@ -18,7 +17,7 @@ from gateway.agronomy.forecast_practice import ForecastPractice, SoilPrior
 from gateway.agronomy.habit import Posterior
 from gateway.agronomy.learning import learned
 from gateway.agronomy.looks import Prospect, best_morning, prospect_of
-from gateway.agronomy.outlook import Outlook, outlook_of
+from gateway.agronomy.outlook import Ahead, Outlook, outlook_of
 from gateway.agronomy.posterior import taught
 from gateway.agronomy.readers import by_reader
 from gateway.agronomy.spells import (
@@ -95,19 +94,23 @@ class Footing:
         """The guesses now that stand on the last level, for the dates that are told."""
         return anchored(self.belief, self.spell, self.known.model)
 
-    def outlook(self, cloud: Cloud, unforeseen: Sequence[float] = ()) -> Outlook:
-        """The mornings to come; ``unforeseen`` is rain in mm on the day before each."""
+    def ahead(self) -> Ahead:
+        """The mornings to come, which all outlooks from here share."""
         today, mornings = self.on.toordinal(), self.mornings
         days = [today + n + MORNING - self.now for n in range(1, mornings + 1)]
-        ahead = self.balance.mornings(self.now, today + 1, mornings)
-        return outlook_of(cloud, days, *ahead, self.known.model, unforeseen)
+        return Ahead.of(days, *self.balance.mornings(self.now, today + 1, mornings))
 
-    def expected(self) -> Outlook:
+    def outlook(self, cloud: Cloud, ahead: Ahead | None = None) -> Outlook:
+        """The mornings to come by guess."""
+        return outlook_of(cloud, ahead or self.ahead(), self.known.model)
+
+    def expected(self, ahead: Ahead | None = None) -> Outlook:
         """The mornings to come for the dates that are told, with the rain that nobody forecast.
 
         No look is put off for the sake of rain that nobody foresees.
         """
-        return self.outlook(self.told(), self.unforeseen())
+        model, unforeseen = self.known.model, self.unforeseen()
+        return outlook_of(self.told(), ahead or self.ahead(), model, unforeseen)
 
     def unforeseen(self) -> list[float]:
         """Rain in mm to be expected beside the forecast of each day, and where there is none."""

@@ -68,8 +68,9 @@ def best_morning(
     ``gap`` is the most days between readings. Of mornings that cost the same the latest is taken.
     Levels are told apart from the threshold up to ``bund_cm``.
     """
-    last = max(soonest, min(latest, prospect.outlook.days.size - 2))
-    gap = min(gap, prospect.outlook.days.size - 1 - last)
+    mornings = len(prospect.outlook.days)
+    last = max(soonest, min(latest, mornings - 1))
+    gap = min(gap, mornings - last)
     weight = prospect.outlook.cloud.weight.astype(np.float32)
     again = (~prospect.ripe()[: last + gap + 1]).astype(np.float32)
     late = prospect.late[: last + gap + 1].astype(np.float32)
@@ -105,9 +106,10 @@ def _alike(prospect: Prospect, first: int, until: int, bins: int, bund_cm: float
     """Which guesses would look alike on each morning, shape (mornings, bins, guesses)."""
     outlook, lowest = prospect.outlook, prospect.threshold_cm
     water = outlook.water[first:until]
-    seen = np.minimum(water, 0) / outlook.cloud.habit.pace
+    seen = np.minimum(water, 0) / outlook.cloud.habit.pace.astype(np.float32)
     seen += np.maximum(water, 0) / MM_PER_CM
-    seen += outlook.seen_cm - lowest
+    seen += outlook.seen_cm
+    seen -= lowest
     seen *= bins / (bund_cm - lowest)
     place = np.minimum(np.maximum(seen, 0), bins - 1).astype(np.int8)
     bin_of = np.arange(bins, dtype=np.int8)[:, None]

@@ -22,24 +22,46 @@ Waters = NDArray[np.float32]
 TENTHS = np.array((0.1, 0.5, 0.9))
 
 
+@dataclass(frozen=True, slots=True)
+class Ahead:
+    """The mornings to come: days from now, and the demand and rain (mm) summed up to each.
+
+    ``parts`` is what a guess's level, seepage, use and stray count for on each, now first.
+    """
+
+    days: list[float]
+    demand: list[float]
+    rain: list[float]
+    parts: Waters
+
+    @classmethod
+    def of(cls, days: list[float], demand: list[float], rain: list[float]) -> "Ahead":
+        """From the mornings alone."""
+        ahead = np.array([0.0, *days])
+        used = [0.0, *(-each for each in demand)]
+        parts = np.array((np.ones_like(ahead), -ahead, used, np.sqrt(ahead)), dtype=np.float32)
+        return cls(days, demand, rain, parts.T)
+
+
 @dataclass(slots=True)
 class Outlook:
     """Water in mm by morning and guess (mornings, guesses), now in the first row.
 
-    ``days`` counts from now to each row's morning, ``demand_mm_d`` is the first one's demand.
+    ``days`` counts from now to each morning after it, ``demand_mm_d`` is the first one's demand.
     Water is kept to seven digits: half the bytes are reckoned twice as fast.
     ``seen_cm`` is the noise of a reading to come by guess.
     """
 
     cloud: Cloud
-    days: Numbers
+    days: list[float]
     water: Waters
-    seen_cm: Numbers
+    seen_cm: Waters
     demand_mm_d: float
 
     def crossing(self, level_cm: float) -> Band:
         """Days from now until a level is reached; past the last morning at its day's pace."""
-        mark, rows = self.cloud.habit.water(float(level_cm)), self.days.size
+        mark, days = self.cloud.habit.water(float(level_cm)), np.array([0.0, *self.days])
+        rows = days.size
         under = self.water <= mark.astype(np.float32)
         left = np.arange(rows, 0, -1, dtype=np.uint8)[:, None]  # the first of them has most left
         most = np.maximum.reduce(under.view(np.uint8) * left)
@@ -49,38 +71,30 @@ class Outlook:
         upper, lower = self.water[after - 1, guesses], self.water[after, guesses]
         share = np.maximum(0.0, (upper - mark) / np.maximum(upper - lower, 0.3))
         share[ever] = np.minimum(share[ever], 1.0)
-        since = self.days[after - 1] + share * (self.days[after] - self.days[after - 1])
+        since = days[after - 1]
+        since += share * (days[after] - since)
         since[under[0]] = 0.0
         return band(since, self.cloud.weight)
 
 
 def outlook_of(
-    cloud: Cloud,
-    days: list[float],
-    demand: list[float],
-    rain: list[float],
-    model: Model,
-    unforeseen: Sequence[float] = (),
+    cloud: Cloud, ahead: Ahead, model: Model, unforeseen: Sequence[float] = ()
 ) -> Outlook:
-    """The outlook from now; demand and rain (mm) are sums from now to each coming morning.
+    """The outlook from now.
 
-    ``unforeseen`` is what rain is to be expected beside them on the day before each morning.
+    ``unforeseen`` is what rain to expect beside the forecast on the day before each morning, in mm.
     """
     even, habit = even_normals(model.guesses, ROWS), cloud.habit
-    ahead = np.array([0.0, *days])
-    pace = habit.use * (demand[-1] / days[-1])
+    pace = habit.use * (ahead.demand[-1] / ahead.days[-1])
     pace += habit.seepage
-    used = [0.0, *(-each for each in demand)]
-    parts = np.array((np.ones_like(ahead), -ahead, used, np.sqrt(ahead)), dtype=np.float32)
     start = np.sqrt(cloud.variance) * even[LEVEL]
     start += cloud.water
     pace *= even[DAYS]
     pace *= model.day_doubt
-    water = parts.T @ np.array((start, habit.seepage, habit.use, pace), dtype=np.float32)
-    if rain[-1] > 0 or unforeseen:
-        _rain(water, _falls(rain, unforeseen, model), habit, model)
-    seen = model.reading_noise_cm * even[SEEN]
-    return Outlook(cloud, ahead, water, seen, demand[0] / days[0])
+    water = ahead.parts @ np.array((start, habit.seepage, habit.use, pace), dtype=np.float32)
+    if ahead.rain[-1] > 0 or unforeseen:
+        _rain(water, _falls(ahead.rain, unforeseen, model), habit, model)
+    return Outlook(cloud, ahead.days, water, noise_seen(model), ahead.demand[0] / ahead.days[0])
 
 
 def _rain(water: Waters, falls: list[Any], habit: Habit, model: Model) -> None:
@@ -112,6 +126,13 @@ def band(values: Numbers, weight: Numbers) -> Band:
     last = values.size - 1
     low, middle, high = (float(values[order[min(place, last)]]) for place in places)
     return Band(low, middle, high)
+
+
+@lru_cache(maxsize=64)
+def noise_seen(model: Model) -> Waters:
+    """The noise of a reading to come in cm, by guess."""
+    found: Waters = (model.reading_noise_cm * even_normals(model.guesses, ROWS)[SEEN]).astype("f4")
+    return found
 
 
 @lru_cache(maxsize=64)

@@ -6,6 +6,7 @@ is not forgotten as soon as a high one follows, and one seen twice alike is beli
 """
 
 from datetime import date
+from itertools import islice
 
 from gateway.agronomy.balance import rain_told
 from gateway.agronomy.book import Event
@@ -13,7 +14,7 @@ from gateway.agronomy.case import Case
 from gateway.agronomy.irrigation import depth_mm
 from gateway.agronomy.order import in_order
 from gateway.agronomy.practice import Practice
-from gateway.agronomy.sight import believable, tube_bottom
+from gateway.agronomy.sight import trusted, tube_bottom
 
 
 def rose_unexplained(case: Case, practice: Practice, storage_mm_cm: float) -> bool:
@@ -42,9 +43,11 @@ def seen_twice(case: Case, practice: Practice) -> bool:
 
 def _last_two(case: Case, practice: Practice) -> tuple[Event, Event] | None:
     """The last two things told where both are readings that can be true, the later one today's."""
-    told = in_order(e for e in believable(case, practice).events if e.on <= case.as_of)
-    if len(told) > 1 and told[-1].kind == told[-2].kind == "reading" and told[-1].on == case.as_of:
-        return told[-2], told[-1]
+    known = reversed(in_order(e for e in case.events if e.on <= case.as_of))
+    told = (e for e in known if e.kind != "reading" or trusted(e, case, practice))
+    last = [*islice(told, 2)]
+    if len(last) == 2 and last[0].kind == last[1].kind == "reading" and last[0].on == case.as_of:
+        return last[1], last[0]
     return None
 
 

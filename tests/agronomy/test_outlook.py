@@ -12,7 +12,7 @@ from gateway.agronomy.forecast_practice import SoilPrior
 from gateway.agronomy.guesses import Habit, even_normals
 from gateway.agronomy.learning import learned
 from gateway.agronomy.model import Model
-from gateway.agronomy.outlook import band, outlook_of, showers_of
+from gateway.agronomy.outlook import Ahead, band, outlook_of, showers_of
 from gateway.agronomy.spells import Spell, Step
 from tests.agronomy.books import forecast
 
@@ -51,7 +51,7 @@ def test_without_doubt_the_threshold_is_crossed_after_two_straight_segments(
     belief = prior_of(SoilPrior(loss, SURE, False), model)
     cloud = cloud_of(belief, Spell(ponded_mm / 10, SURE, ()), model)
     mornings = [float(n) for n in range(1, 17)]
-    outlook = outlook_of(cloud, mornings, [0.0] * 16, [0.0] * 16, model)
+    outlook = outlook_of(cloud, Ahead.of(mornings, [0.0] * 16, [0.0] * 16), model)
     crossing = outlook.crossing(-15.0)
     assert crossing.p50 == pytest.approx(days, rel=2e-3)
     assert crossing.p90 - crossing.p10 < 0.01
@@ -61,7 +61,7 @@ def test_a_crossing_beyond_the_last_morning_follows_its_pace() -> None:
     model = without_doubt(1.0)
     belief = prior_of(SoilPrior(2.0, SURE, False), model)
     cloud = cloud_of(belief, Spell(5.0, SURE, ()), model)
-    outlook = outlook_of(cloud, [1.0, 2.0, 3.0], [0.0] * 3, [0.0] * 3, model)
+    outlook = outlook_of(cloud, Ahead.of([1.0, 2.0, 3.0], [0.0] * 3, [0.0] * 3), model)
     assert outlook.crossing(-15.0).p50 == pytest.approx(65 / 2, rel=0.01)
 
 
@@ -69,7 +69,7 @@ def test_the_bund_holds_no_more_than_its_height() -> None:
     model = without_doubt(1.0)
     belief = prior_of(SoilPrior(5.0, SURE, False), model)
     cloud = cloud_of(belief, Spell(5.0, SURE, ()), model)
-    flood = outlook_of(cloud, [1.0, 2.0], [0.0, 0.0], [500.0, 500.0], model)
+    flood = outlook_of(cloud, Ahead.of([1.0, 2.0], [0.0, 0.0], [500.0, 500.0]), model)
     assert flood.water.max() <= 10 * model.bund_cm + 1e-6
 
 
@@ -102,7 +102,7 @@ def test_rain_that_fell_and_rain_that_is_forecast_lift_a_level_alike() -> None:
     belief = prior_of(SoilPrior(1e-3, SURE, False), model)
     fell = cloud_of(belief, Spell(-10.0, SURE, (Step(1.0, 0.0, 8.0, 64.0),)), model)
     still = cloud_of(belief, Spell(-10.0, SURE, ()), model)
-    ahead = outlook_of(still, [1.0], [0.0], [8.0], model)
+    ahead = outlook_of(still, Ahead.of([1.0], [0.0], [8.0]), model)
     assert np.allclose(ahead.water[1], fell.water, atol=0.02)
     assert fell.habit.level(fell.water) == pytest.approx(-5.0, abs=0.02)
 
