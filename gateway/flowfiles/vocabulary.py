@@ -7,6 +7,7 @@ from gateway.flowfiles.reader import Entry, read_file
 from gateway.flowfiles.scripts import SCRIPTS, Common, read_common
 from gateway.flowfiles.vocabulary_draft import Draft, spell_bare
 from gateway.flowfiles.vocabulary_words import WordFile
+from gateway.messages.spellings import bare
 from gateway.messages.vocabulary import Vocabulary, grow, slip_targets
 
 
@@ -39,7 +40,7 @@ def _vocabulary(language: str, beside: list[Draft], own: Draft, common: Common) 
     draft.forget(own.without)
     borrowed = draft.terms.keys() - own.terms.keys() - dict(common.terms).keys()
     draft.lay(own)
-    bare = spell_bare(draft)
+    spellings = spell_bare(draft)
     barred = _barred(draft)
     mine = [(phrase, term) for phrase, term in draft.terms.items() if phrase not in borrowed]
     mine_too = {word for phrase, _ in mine for word in phrase}
@@ -74,7 +75,7 @@ def _vocabulary(language: str, beside: list[Draft], own: Draft, common: Common) 
         letters=draft.letters,
         digit_letters=draft.digit_letters,
         lookalikes=common.lookalikes,
-        bare=bare,
+        bare=spellings,
         short=_short(draft, own),
         endings=own.endings,
         known=frozenset(words | barred | draft.choices.keys()),
@@ -85,6 +86,7 @@ def _vocabulary(language: str, beside: list[Draft], own: Draft, common: Common) 
 def _short(draft: Draft, own: Draft) -> dict[str, str]:
     """Short forms; one of a language beside it goes where this one has a word spelled so."""
     words = {word for phrase in own.terms for word in phrase} | own.skip
+    words |= {bare(word) for word in words}
     return {
         form: full for form, full in draft.short.items() if form in own.short or form not in words
     }

@@ -17,7 +17,7 @@ _KEYS = (
     *("short", "endings", "idle", "pests"),
     *("units", "quantities", "minus", "plus", "numbers", "choices", "meanings", "weeds"),
     *("whole", "join", "language_words", "languages", "question_openers"),
-    *("without", "accents", "letters", "digit_letters", "half_before", "half_after"),
+    *("without", "accents", "letters", "digit_letters", "half_before", "half_after", "acts"),
 )
 _WORDS = ("ordinal_ends", "join", "language_words", "question_openers", "half_before", "half_after")
 _DETAILED = ("weeds-few", "weeds-many", "help-tube")
@@ -72,6 +72,10 @@ class WordFile:
             if kind not in _KINDS:
                 entry.fail(f"need one of {', '.join(_KINDS)}")
             self._add(entry, Term("event", kind))
+        for kind, entry in self._items("acts"):
+            if kind not in _KINDS:
+                entry.fail(f"need one of {', '.join(_KINDS)}")
+            self._add(entry, Term("action", kind))
         for detail, entry in self._items("weeds"):
             if detail not in ("few", "many"):
                 entry.fail("need few or many")

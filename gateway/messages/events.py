@@ -17,6 +17,8 @@ _BETWEEN = frozenset(("unknown", "plain", "filler", "action"))
 # "0 urea" may be none of it, or a level of 0 and urea: such an event is not heard.
 _COUNTED = ("nitrogen", "weeds", "snails", "spray", "rain")
 _ONCE = ("nitrogen", "done", "outlet-open", "outlet-shut")
+# They say no themselves: a no further on is of what could not be done for it.
+_LACKS = ("no-water", "no-power", "broken")
 _QUIET_KINDS = ("done",)
 # Before its word, or beyond a comma, a depth of rain needs a unit that tells it from a level.
 _RAIN_APART = ("mm",)
@@ -52,10 +54,10 @@ def events_of(items: list[Item]) -> Taken:
     taken = Taken()
     seen: set[tuple[object, object]] = set()
     for i, item in enumerate(items):
-        if (item.value, item.detail) in seen and item.value in _ONCE:
+        if item.role != "event" or ((item.value, item.detail) in seen and item.value in _ONCE):
             continue
         seen.add((item.value, item.detail))
-        if item.role == "event" and not item.asked and _before(items, i) != "to":
+        if not item.asked and _before(items, i) != "to":
             if item.value in _COUNTED and _after_nought(items, i):
                 continue
             event = Event(cast(Kind, item.value), at=i, clause=item.clause)
@@ -81,6 +83,8 @@ def _denied_after(items: list[Item], at: int) -> bool:
     roles = [item.role for item in items[at + 1 : at + 3]]
     if bool(roles) and roles[0] in _DENIES_BEFORE and "amount" not in roles:
         return True
+    if items[at].value in _LACKS:
+        return False
     behind = beside(items, at, 1, _BETWEEN)
     return behind is not None and items[behind].role == "not-before" and _same(items, at, behind)
 

@@ -19,6 +19,7 @@ from gateway.messages.wholes import whole_meaning
 _LONGEST_PLAIN = 40
 _ENDS = "?.!,;\n"
 _MANY_WORDS = 3
+_MATTERS = frozenset(("event", "person", "plain", "unknown", "action", "want"))
 _WORDLESS = frozenset(("polite", "comma", "and", "filler"))
 _WHY = {
     "ask": "something in it can be read in more than one way",
@@ -79,7 +80,7 @@ def _add_questions(said: Incoming, shares: list[Share], found: Gathered) -> None
     """Questions, wishes and plans go to a person; a lone wrong undoes the last report."""
     named = list(dict.fromkeys(c[0] for s in shares for c in s.plots if len(c) == 1))
     plot = named[0] if len(named) == 1 else None
-    found.meanings.extend(Meaning(_question(said, start), plot) for start, _ in said.spans)
+    found.meanings.extend(Meaning(_question(said, *span), plot) for span in said.spans)
     roles = said.roles()
     if roles & {"person", "want", "future"}:
         found.meanings.append(Meaning("person", plot))
@@ -91,12 +92,15 @@ def _add_questions(said: Incoming, shares: list[Share], found: Gathered) -> None
         found.meanings.insert(0, Meaning("wrong", plot, on=on))
 
 
-def _question(said: Incoming, start: int) -> Kind:
+def _question(said: Incoming, start: int, clause: int) -> Kind:
+    """What is asked from token ``start`` on; why of something named before it goes to a person."""
     tokens = said.tokens
+    before = {item.role for item in said.items if item.clause == clause and item.at < start}
     end = next((i for i in range(start, len(tokens)) if tokens[i].text in _ENDS), len(tokens))
     spoken = [w for w in said.words[start:end] if w and said.role_of(w) != "polite"]
     kind = said.vocabulary.whole.get(" ".join(spoken), ("person", None))[0]
-    return cast(Kind, kind if kind in ("why", "help", "advice-again") else "person")
+    known = kind in ("help", "advice-again") or (kind == "why" and not before & _MATTERS)
+    return cast(Kind, kind if known else "person")
 
 
 def _add_left_over(said: Incoming, found: Gathered) -> None:

@@ -203,11 +203,17 @@ def drop_counted(items: list[Item], numbers: list[Number]) -> list[Number]:
         number
         for number in numbers
         if number.told
+        or _runs_on(items, number.at)
         or not (
             counts(items, number) or (number.amount.unit is None and number.item.sentence in asides)
         )
     ]
     return kept or numbers
+
+
+def _runs_on(items: list[Item], at: int) -> bool:
+    """Whether one strange word alone parts it from the next number ("10 xyz 11 below")."""
+    return [x.role for x in items[at + 1 : at + 3]] == ["unknown", "amount"]
 
 
 def _aside(roles: set[str]) -> bool:

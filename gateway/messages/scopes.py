@@ -11,6 +11,7 @@ _LINKS = frozenset(("own", "filler", "polite", "above"))
 _GIVEN = ("nitrogen", "spray", "weeds", "rain")
 _SAYS_LEVEL = frozenset(("own", "amount", "below", "above", "dry", "surface", "rim"))
 _QUIET = frozenset(("own", "foreign", "amount", "below", "above", "surface", "rim", "dry", "comma"))
+_NOT_PAST = ("today", "?")
 _QUIET |= frozenset(("filler", "polite", "day", "date", "clock", "sign", "inside", "and"))
 
 
@@ -42,6 +43,15 @@ def mark_asked(items: list[Item], questioned: set[int], opened: set[int]) -> lis
             _doubt(clause)
         _mark_plans(clause, start)
     return spans
+
+
+def settle_acts(items: list[Item]) -> None:
+    """An act that some languages name without saying it is done ("tưới hôm qua") is done where its
+    clause tells a day that is past."""
+    past = {x.clause for x in items if x.role == "day" and x.value not in _NOT_PAST}
+    for item in items:
+        if item.role == "action" and item.value is not None and item.clause in past:
+            item.role = "event"
 
 
 def settle_lately(items: list[Item]) -> None:
