@@ -4,6 +4,7 @@ Turns of the outlet and the power hours of each kind of pump are lists of their 
 """
 
 from collections.abc import Iterator
+from datetime import time
 
 from gateway.advisory.changes import Change, Changes, How, note_changes
 from gateway.advisory.ports import Clock, Store
@@ -44,7 +45,7 @@ def _lists(sheet: WaterSheet) -> Iterator[tuple[str, WaterSource, list[Turn]]]:
 
 def _windows(turns: list[Turn]) -> Windows:
     told = (turn.window for turn in turns if turn.window is not None)
-    return tuple(sorted(told, key=lambda window: window.from_))
+    return tuple(sorted(told, key=lambda w: (w.from_, w.starts or time.min)))
 
 
 def _change(block: BlockOnRecord, source: WaterSource, line: int, told: Windows) -> Change:
@@ -59,5 +60,9 @@ def _change(block: BlockOnRecord, source: WaterSource, line: int, told: Windows)
 
 
 def _words(windows: Windows) -> str:
-    told = (f"{w.from_} to {w.to}{'' if w.sure else ' (not sure)'}" for w in windows)
-    return ", ".join(told) or "none known"
+    return ", ".join(_word(window) for window in windows) or "none known"
+
+
+def _word(window: WaterWindow) -> str:
+    hours = f" {window.starts:%H:%M}-{window.ends:%H:%M}" if window.starts and window.ends else ""
+    return f"{window.from_} to {window.to}{hours}{'' if window.sure else ' (not sure)'}"

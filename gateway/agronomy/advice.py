@@ -1,7 +1,7 @@
 """Advice: what to do on a plot, as a code with numbers. Words come last, in another room."""
 
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, time
 from typing import Literal
 
 from gateway.agronomy.plot import WaterSource
@@ -64,7 +64,8 @@ class Detail:
     threshold. ``next_water_on`` is the day on which the next water that does not run yet begins.
     ``threshold_cm`` is the signed level at which the plot needs water on this day. ``rose``: a tube
     can show today's reading, but nothing on record explains that it lies so high. ``water_source``
-    is the plot's, for the caution that goes with it.
+    is the plot's, for the caution that goes with it. ``runs_from`` is the local hour
+    at which that water, or the power for it, begins on its days, where that was told.
     """
 
     seen_cm: float | None = None
@@ -83,6 +84,7 @@ class Detail:
     next_water_on: date | None = None
     rose: bool = False
     water_source: WaterSource | None = None
+    runs_from: time | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,7 +1,7 @@
 """The case put to judgement: a plot, its season, its book, the weather and the water to come."""
 
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, time
 
 from gateway.agronomy.book import Event
 from gateway.agronomy.habit import Belief, Posterior
@@ -31,11 +31,36 @@ class WeatherDay:
 
 @dataclass(frozen=True, slots=True)
 class WaterWindow:
-    """Days on which water may reach the plot, and whether that is sure."""
+    """Days on which water may reach the plot, and whether that is sure.
+
+    ``starts`` and ``ends`` are the local hours in which it runs on each of them, as those of power
+    for a pump; an end that is no later than the start lies past midnight. None: the whole day.
+    """
 
     from_: date
     to: date
     sure: bool
+    starts: time | None = None
+    ends: time | None = None
+
+    @property
+    def hours_a_day(self) -> float:
+        """How long it runs on each of its days."""
+        if self.starts is None or self.ends is None:
+            return 24.0
+        minutes = _minute(self.ends) - _minute(self.starts)
+        return (minutes if minutes > 0 else minutes + 24 * 60) / 60
+
+    def runs_at(self, moment: time) -> bool:
+        """Whether it runs at that hour of its days."""
+        if self.starts is None or self.ends is None:
+            return True
+        since = (_minute(moment) - _minute(self.starts)) % (24 * 60)
+        return since < 60 * self.hours_a_day
+
+
+def _minute(of_day: time) -> int:
+    return 60 * of_day.hour + of_day.minute
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from gateway.agronomy.nextlook import next_look
 from gateway.agronomy.nitrogen import dose_doubts, product_kg
 from gateway.agronomy.reasons import left_out, reasons_of
 from gateway.agronomy.rules import WORD_FACTS, Row, RuleBook
-from gateway.agronomy.supply import next_water, running_until
+from gateway.agronomy.supply import next_hours, next_water, running_until
 
 WATERING = frozenset({"reflood", "top-up", "reflood-after-nitrogen"})
 KEEPING = frozenset({"keep-flooded", "keep-moist"})
@@ -100,8 +100,8 @@ def _detail(facts: Facts, row: Row, watered: bool) -> Detail:
     told = sight.reading if not sight.flooded else None
     split = facts.nitrogen.split if row.action in FERTILISING else None
     told_kg = None if dose_doubts(facts.case, split, facts.practice.nitrogen) else split
-    supply = facts.known["supply"]
-    level = facts.level_cm
+    supply, level = facts.known["supply"], facts.level_cm
+    runs = next_hours(facts.case, facts.practice.supply) if watered else None
     return Detail(
         seen_cm=told.level_cm if told else None,
         seen_dry=told.dry if told else False,
@@ -121,6 +121,7 @@ def _detail(facts: Facts, row: Row, watered: bool) -> Detail:
         next_water_on=next_water(facts.case, facts.practice.supply),
         rose=facts.rose,
         water_source=facts.case.plot.water_source,
+        runs_from=runs.starts if runs else None,
     )
 
 

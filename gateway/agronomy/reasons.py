@@ -12,7 +12,7 @@ from gateway.agronomy.nitrogen import dose_doubts
 from gateway.agronomy.practice import soil_name
 from gateway.agronomy.quality import flags_of
 from gateway.agronomy.rules import Row, RuleBook
-from gateway.agronomy.supply import running_until
+from gateway.agronomy.supply import hours_at_hand, running_until
 
 FERTILISING = frozenset({"reflood-after-nitrogen", "dry-to-fertilise", "fertilise-shallow"})
 HOLDING = frozenset({"wait", "keep-flooded", "top-up"})  # a lack of water ahead is said beside them
@@ -63,6 +63,9 @@ def _water(facts: Facts, row: Row, watered: Fill | None) -> Iterator[str]:
         yield "no-water-known"
     if not watered.keeps_up:
         yield "outlet-too-small"
+    at_hand = hours_at_hand(facts.case, facts.practice.supply)
+    if at_hand is not None and watered.hours is not None and watered.hours > at_hand:
+        yield "hours-too-short"
 
 
 def _nitrogen(facts: Facts, row: Row) -> Iterator[str]:

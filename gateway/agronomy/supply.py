@@ -1,6 +1,6 @@
 """Supply: whether water is sure to come, and whether it comes before the plot needs it."""
 
-from datetime import date, timedelta
+from datetime import date, time, timedelta
 from typing import Literal
 
 from gateway.agronomy.case import Case, WaterWindow
@@ -89,3 +89,22 @@ def running_until(case: Case, practice: SupplyPractice) -> date | None:
             last = window.to if last is None else max(last, window.to)
             end = max(end, last + timedelta(days=1))
     return last
+
+
+def hours_at_hand(case: Case, practice: SupplyPractice) -> float | None:
+    """For how many hours water runs today and on the next days that count as at hand.
+
+    None where none runs then, or where nobody told its hours.
+    """
+    days = [case.as_of + timedelta(days=n) for n in range(practice.sure_within_days + 1)]
+    near = [(day, w) for day in days for w in _coming(case) if w.from_ <= day <= w.to]
+    if not near or any(window.starts is None for _day, window in near):
+        return None
+    return sum(window.hours_a_day for _day, window in near)
+
+
+def next_hours(case: Case, practice: SupplyPractice) -> WaterWindow | None:
+    """The window whose hours are told to the grower: the first that runs now or tomorrow."""
+    end = case.as_of + timedelta(days=practice.sure_within_days)
+    near = [w for w in _coming(case) if w.from_ <= end and w.starts is not None]
+    return min(near, key=lambda w: (max(w.from_, case.as_of), w.starts or time.min), default=None)

@@ -257,10 +257,16 @@ class WindowPart(Part):
     from_: Day = Field(alias="from")
     to: Day
     sure: bool
+    starts: Clock | None = Field(
+        None, description="with ends: it runs on each of the days between these hours alone"
+    )
+    ends: Clock | None = Field(None, description="no later than starts: past midnight")
 
     @model_validator(mode="after")
     def _in_order(self) -> Self:
         _check_order(self.from_, self.to)
+        if (self.starts is None) != (self.ends is None):
+            raise ValueError("starts and ends: need both, or neither")
         return self
 
 

@@ -18,6 +18,7 @@ from gateway.lines.casemodels import (
     PlotPart,
     SeasonPart,
     SettingLine,
+    WindowPart,
 )
 from gateway.lines.mistakes import read_json
 from gateway.lines.pipe import LineError
@@ -35,13 +36,16 @@ def case_from_json(text: str, book: RuleBook) -> Case:
         season=_season(line.season) if line.season else None,
         events=tuple(_event(each) for each in line.events or ()),
         weather=tuple(WeatherDay(**each.model_dump()) for each in line.weather or ()),
-        next_water=None
-        if line.next_water is None
-        else tuple(WaterWindow(w.from_, w.to, w.sure) for w in line.next_water),
+        next_water=None if line.next_water is None else tuple(_window(w) for w in line.next_water),
         habit=_habit(line.habit) if line.habit else None,
     )
     check_plot(case.plot, book)
     return case
+
+
+def _window(told: WindowPart) -> WaterWindow:
+    starts, ends = (time.fromisoformat(at) if at else None for at in (told.starts, told.ends))
+    return WaterWindow(told.from_, told.to, told.sure, starts, ends)
 
 
 def setting_from_json(text: str) -> tuple[Plot, Season | None]:

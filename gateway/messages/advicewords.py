@@ -5,7 +5,7 @@ from datetime import timedelta
 from typing import Final
 
 from gateway.agronomy.advice import Action, Advice, Stage
-from gateway.agronomy.plot import WaterSource
+from gateway.agronomy.plot import PUMPS, WaterSource
 from gateway.messages.catalogue import Catalogue, Field
 from gateway.messages.fitting import say_first
 from gateway.messages.levels import say_seen, stands_high, stands_low, was_read
@@ -39,6 +39,14 @@ def _because(*codes: str) -> Test:
 def _watered_by(source: WaterSource) -> Test:
     """Pumps have wires, turns come at night: a caution goes with each, where it is known."""
     return lambda advice: advice.detail.water_source == source
+
+
+def _hours_told(advice: Advice) -> bool:
+    return advice.detail.runs_from is not None
+
+
+def _pump_with_hours(advice: Advice) -> bool:
+    return _hours_told(advice) and advice.detail.water_source in PUMPS
 
 
 def _read_because(*codes: str) -> Test:
@@ -154,6 +162,8 @@ MESSAGES: Final[dict[Action, tuple[tuple[str, Test], ...]]] = {
         ("answer.irrigate.early.next", _row("last-water-before-threshold")),
         ("answer.irrigate.early", _row("last-water-before-threshold")),
         ("answer.irrigate.later", _because("water-comes-later")),
+        ("answer.irrigate.pump.hours", _pump_with_hours),
+        ("answer.irrigate.turn.hours", _hours_told),
         ("answer.irrigate.pump", _watered_by("own-pump")),
         ("answer.irrigate.pump.hired", _watered_by("hired-pump")),
         ("answer.irrigate.turn", _watered_by("gravity-turn")),
@@ -250,6 +260,7 @@ def fields_of(advice: Advice, catalogue: Catalogue, head: str) -> dict[str, Fiel
         "harvest": detail.harvest_on,
         "start": detail.flowering_from,
         "water": detail.next_water_on,
+        "starts": detail.runs_from,
     }
 
 

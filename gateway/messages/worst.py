@@ -1,11 +1,11 @@
 """The longest that a message can get: each place filled with its longest plausible value."""
 
 from collections.abc import Iterable
-from datetime import date, timedelta
+from datetime import date, time, timedelta
 from functools import lru_cache
 
 from gateway.messages.catalogue import PLACE, Catalogue
-from gateway.messages.dates import DayNames, word_day
+from gateway.messages.dates import DayNames, word_day, word_time
 
 CODE = "ABCDEFG8"
 """A plot's code of the longest kind, eight letters."""
@@ -21,6 +21,7 @@ LONGEST_PRICE = 16
 _WORDS = {"head": CODE, "plot": CODE, "product": "SULPHATE", "scheme": "WATER OFFICE"}
 _WORDS |= {"price": "M" * LONGEST_PRICE, "ending": "07"}
 _DAYS = ("by", "look", "until", "free", "harvest", "sprayed", "start", "water", "since")
+_HOURS = ("starts",)
 _LEVELS = "level."
 _CHOICE = "choice."
 PARTS = ("plots", "why")
@@ -39,7 +40,7 @@ def longest_name() -> int:
 
 def unknown_places(words: str) -> list[str]:
     """The places in a message's words that no field ever fills."""
-    known = {*_NUMBERS, *_WORDS, *_DAYS, *PARTS, "seen", "what", "choices", "first"}
+    known = {*_NUMBERS, *_WORDS, *_DAYS, *_HOURS, *PARTS, "seen", "what", "choices", "first"}
     return [name for name in dict.fromkeys(PLACE.findall(words)) if name not in known]
 
 
@@ -52,6 +53,8 @@ def _longest(catalogue: Catalogue, name: str) -> str | float:
     if name in _DAYS:
         short = catalogue.words["date.short"]
         return longest_day(catalogue.language, short, catalogue.names)
+    if name in _HOURS:
+        return word_time(time(22, 30), catalogue.language)
     if name in ("seen", "what"):
         return _longest_part(catalogue, _LEVELS)
     if name == "first":

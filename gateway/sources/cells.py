@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Collection
-from datetime import date, timedelta
+from datetime import date, time, timedelta
 from unicodedata import category
 
 from gateway.advisory.sheets import Span
@@ -10,6 +10,7 @@ from gateway.sources.shown import may_be_phone, shown
 from gateway.sources.table import Line, Table
 
 NUMBER = re.compile(r"[-+−]?(\d+([.,]\d+)?|[.,]\d+)", re.ASCII)
+CLOCK = re.compile(r"([01]?\d|2[0-3]):([0-5]\d)(:00)?", re.ASCII)
 YES, NO = ("yes", "y", "true", "1"), ("no", "n", "false", "0")
 
 
@@ -87,6 +88,17 @@ class Cells:
             self.fail(column, f"need a day from {first} to {last}, got {day}")
             return None
         return day
+
+    def clock(self, column: str) -> time | None:
+        """An hour of the day as HH:MM, 24 hours; also as programs write it with seconds of zero."""
+        cell = self.cells.get(column)
+        if cell is None:
+            return None
+        plain = CLOCK.fullmatch(cell)
+        if plain is None:
+            self.fail(column, f"need an hour such as 06:00 or 22:30, got {shown(cell)}")
+            return None
+        return time(int(plain[1]), int(plain[2]))
 
     def choice(self, column: str, allowed: Collection[str]) -> str | None:
         """One of the allowed words; spaces and capitals do not matter."""

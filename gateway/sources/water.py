@@ -1,6 +1,7 @@
 """A sheet of water to come: one line a turn of an outlet; a line without days: none is known.
 
-A line that names a kind of pump under ``water_source`` tells of days with power instead.
+A line that names a kind of pump under ``water_source`` tells of days with power instead. With
+``starts`` and ``ends`` it runs on each of the days between these hours alone.
 """
 
 from collections.abc import Mapping, Sequence
@@ -16,7 +17,8 @@ from gateway.sources.shown import shown
 from gateway.sources.table import read_table
 
 DAYS = ("from", "to", "sure")
-COLUMNS = ("block", "outlet", "water_source", *DAYS)
+HOURS = ("starts", "ends")
+COLUMNS = ("block", "outlet", "water_source", *DAYS, *HOURS)
 
 
 def read_water(
@@ -65,15 +67,15 @@ def _blocks(cells: Cells, blocks: Mapping[str, str]) -> Sequence[str]:
 def _window(cells: Cells, bounds: SheetBounds, today: date) -> WaterWindow | None:
     first = cells.day("from", today, bounds.days.water)
     last = cells.day("to", today, bounds.days.water)
-    sure = cells.flag("sure")
-    if not any(cells.has(column) for column in DAYS):
+    sure, starts, ends = cells.flag("sure"), cells.clock("starts"), cells.clock("ends")
+    if not any(cells.has(column) for column in (*DAYS, *HOURS)):
         return None
-    cells.need(*DAYS)
+    cells.need(*DAYS, *(HOURS if cells.has("starts") or cells.has("ends") else ()))
     if first is None or last is None or sure is None:
         return None
     if last < first:
         cells.fail("to", f"need a day from {first} on, got {last}")
-    return WaterWindow(first, last, sure)
+    return WaterWindow(first, last, sure, starts, ends)
 
 
 def _add(cells: Cells, turns: list[Turn], turn: Turn) -> None:
@@ -84,6 +86,15 @@ def _add(cells: Cells, turns: list[Turn], turn: Turn) -> None:
         if before.window is None or turn.window is None:
             if not cells.wrong:
                 cells.fail("from", f"line {before.line} tells of this outlet too; keep one")
-        elif before.window.from_ <= turn.window.to and turn.window.from_ <= before.window.to:
+        elif _overlap(before.window, turn.window):
             cells.fail("from", f"overlaps the turn of line {before.line}")
     turns.append(turn)
+
+
+def _overlap(one: WaterWindow, other: WaterWindow) -> bool:
+    """Whether both would run at once; two turns of one day are told apart by their hours."""
+    if other.from_ > one.to or one.from_ > other.to:
+        return False
+    if one.starts is None or one.ends is None or other.starts is None or other.ends is None:
+        return True
+    return one.runs_at(other.starts) or other.runs_at(one.starts)

@@ -155,6 +155,11 @@ def is_told(row: Row[Any]) -> bool:
     return bool(row.water_told)
 
 
+def window_of(row: Row[Any]) -> WaterWindow:
+    """A turn, or days with power, from a row of the table."""
+    return WaterWindow(row.from_on, row.to_on, row.sure, row.starts, row.ends)
+
+
 def still_to_come(
     told: tuple[WaterWindow, ...] | None, day: date
 ) -> tuple[WaterWindow, ...] | None:

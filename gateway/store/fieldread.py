@@ -25,6 +25,7 @@ from gateway.store.cases import (
     still_to_come,
     water_of,
     weather_of,
+    window_of,
 )
 from gateway.store.plain import read_splits
 from gateway.store.stands import SeasonRow, Stand, book_from, book_from_day, of_season
@@ -256,7 +257,7 @@ class FieldReader:
         for row in self.work.rows(WINDOWS, the_blocks=blocks) if blocks else ():
             key = (row.block_id, row.source)
             if key in windows:
-                windows[key] += (WaterWindow(row.from_on, row.to_on, row.sure),)
+                windows[key] += (window_of(row),)
         return windows
 
     def _weather(self, scheme_id: int, grown: Season | None, day: date) -> tuple[WeatherDay, ...]:

@@ -17,7 +17,7 @@ from gateway.advisory.register import (
 from gateway.agronomy.case import WaterWindow, WeatherDay
 from gateway.agronomy.plot import Plot
 from gateway.agronomy.season import Season
-from gateway.store.cases import Water, plot_of, season_of, weather_of
+from gateway.store.cases import Water, plot_of, season_of, weather_of, window_of
 from gateway.store.fieldread import NEWEST
 from gateway.store.numbers import open_number
 from gateway.store.schemes import plot_values, season_values
@@ -115,7 +115,7 @@ class SqlRegister(Repository):
     def _blocks(self, scheme_id: int) -> dict[str, BlockOnRecord]:
         windows: dict[Water, tuple[WaterWindow, ...]] = defaultdict(tuple)
         for row in self.work.rows(WINDOWS, the_scheme=scheme_id):
-            windows[row.block_id, row.source] += (WaterWindow(row.from_on, row.to_on, row.sure),)
+            windows[row.block_id, row.source] += (window_of(row),)
         return {
             row.name: BlockOnRecord(
                 row.id,

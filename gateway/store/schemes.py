@@ -184,7 +184,9 @@ class SqlSchemes(Repository):
         self._all(
             water_window,
             (
-                fixed | {"from_on": window.from_, "to_on": window.to, "sure": window.sure}
+                fixed
+                | {"from_on": window.from_, "to_on": window.to, "sure": window.sure}
+                | {"starts": window.starts, "ends": window.ends}
                 for window in windows
             ),
         )

@@ -90,6 +90,7 @@ BESIDE: Final = {
     "supply-unknown": "Nobody has said when water comes to this plot.",
     "no-water-known": "No water is known to come to this plot.",
     "outlet-too-small": "The outlet hardly gives more than the plot loses.",
+    "hours-too-short": "Water or power runs for fewer hours than the filling takes.",
     "cold-forecast": "Cold is forecast.",
     "heat-forecast": "Great heat is forecast.",
     "heading-not-reported": "Nobody has said yet whether the heads are out.",

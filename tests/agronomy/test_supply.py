@@ -1,14 +1,14 @@
 """Supply windows: whether water is sure, and whether it comes in time."""
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, time
 
 import pytest
 
 from gateway.agronomy.book import Event
 from gateway.agronomy.case import Case, WaterWindow
 from gateway.agronomy.plot import WaterSource
-from gateway.agronomy.supply import last_chance, next_turn, supply_of
+from gateway.agronomy.supply import hours_at_hand, last_chance, next_hours, next_turn, supply_of
 from tests.agronomy.plots import PLOT, book, days
 
 DAY = date(2026, 2, 10)
@@ -140,3 +140,40 @@ def test_the_last_day_of_water_before_the_need_is_told(
 ) -> None:
     day = None if expected is None else DAY + days(expected)
     assert last_chance(case(windows), DAY + days(6), PRACTICE) == day
+
+
+def power(*windows: tuple[int, int, str, str]) -> Case:
+    """Power on the days from the first to the second number, between these hours."""
+    told = (
+        WaterWindow(
+            DAY + days(a), DAY + days(b), True, time.fromisoformat(c), time.fromisoformat(d)
+        )
+        for a, b, c, d in windows
+    )
+    return replace(case([]), next_water=tuple(told))
+
+
+@pytest.mark.parametrize(
+    ("windows", "hours", "begins"),
+    [
+        ([(0, 0, "06:00", "10:30")], 4.5, "06:00"),
+        ([(0, 5, "22:00", "02:00")], 8.0, "22:00"),
+        ([(0, 1, "18:00", "20:00"), (1, 1, "04:00", "05:00")], 5.0, "18:00"),
+        ([(1, 1, "18:00", "20:00"), (1, 1, "04:00", "05:00")], 3.0, "04:00"),
+        ([(0, 0, "00:00", "00:00")], 24.0, "00:00"),
+        ([(2, 4, "06:00", "10:00")], None, None),
+    ],
+    ids=["a morning", "past midnight", "two", "the first of tomorrow", "all day", "too late"],
+)
+def test_the_hours_of_water_at_hand_are_those_of_today_and_tomorrow(
+    windows: list[tuple[int, int, str, str]], hours: float | None, begins: str | None
+) -> None:
+    assert hours_at_hand(power(*windows), PRACTICE) == hours
+    found = next_hours(power(*windows), PRACTICE)
+    assert (found and f"{found.starts:%H:%M}") == begins
+
+
+def test_no_hours_are_known_where_a_whole_day_runs_or_nobody_told() -> None:
+    assert hours_at_hand(case(None), PRACTICE) is None
+    assert hours_at_hand(case([(0, 1, True)]), PRACTICE) is None
+    assert next_hours(case([(0, 1, True)]), PRACTICE) is None

@@ -233,6 +233,50 @@ def test_power_hours_stand_beside_turns_and_may_overlap_them(
     assert {each.how for each in take_water(home.house, path, False).all} == {"unchanged"}
 
 
+def test_power_is_told_by_the_hour_and_two_turns_of_one_day_by_theirs(
+    home: TestHouse, tmp_path: Path
+) -> None:
+    text = (
+        "outlet,water_source,from,to,sure,starts,ends\n"
+        "U1,own-pump,2026-03-11,2026-03-14,yes,22:00,02:30\n"
+        "U1,own-pump,2026-03-11,2026-03-14,yes,6:00,09:00:00\n"
+    )
+    path = write(tmp_path, text)
+    assert [str(each) for each in take_water(home.house, path, False).all] == [
+        "new power list of Upper, own-pump (line 2): days with power unknown -> "
+        "2026-03-11 to 2026-03-14 06:00-09:00, 2026-03-11 to 2026-03-14 22:00-02:30"
+    ]
+    assert {each.how for each in take_water(home.house, path, False).all} == {"unchanged"}
+    with home.house.store.begin(write=False) as unit:
+        known = unit.register.of(home.scheme_id).blocks["Upper"].told_of("own-pump")
+    assert known is not None
+    assert [window.hours_a_day for window in known] == [3.0, 4.5]
+
+
+@pytest.mark.parametrize(
+    ("row", "said"),
+    [
+        ("U1,2026-03-11,2026-03-12,yes,06:00,", "2 ends: must not be empty"),
+        ("U1,2026-03-11,2026-03-12,yes,6 am,09:00", "2 starts: need an hour such as 06:00"),
+        ("U1,2026-03-11,2026-03-12,yes,24:00,09:00", "2 starts: need an hour such as 06:00"),
+        ("U1,,,,06:00,09:00", "2 from: must not be empty"),
+        (
+            "U1,2026-03-11,2026-03-12,yes,22:00,02:00\nU1,2026-03-12,2026-03-12,yes,01:00,03:00",
+            "3 from: overlaps the turn of line 2",
+        ),
+        (
+            "U1,2026-03-11,2026-03-12,yes,22:00,02:00\nU1,2026-03-12,2026-03-12,yes,,",
+            "3 from: overlaps the turn of line 2",
+        ),
+    ],
+    ids=["no end", "words", "no such hour", "no days", "at once", "within a whole day"],
+)
+def test_hours_that_cannot_be_are_told_with_their_cure(tmp_path: Path, row: str, said: str) -> None:
+    path = write(tmp_path, f"outlet,from,to,sure,starts,ends\n{row}\n")
+    with pytest.raises(SheetRefused, match=said):
+        read_water(path, BOUNDS, TODAY, BLOCKS)
+
+
 def test_a_kind_of_water_that_is_none_is_told_with_its_cure(tmp_path: Path) -> None:
     text = "outlet,water_source,from,to,sure\nU1,bucket,2026-03-11,2026-03-12,yes\n"
     with pytest.raises(SheetRefused, match=":2 water_source: need one of gravity-turn, own-pump"):

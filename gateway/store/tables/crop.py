@@ -128,4 +128,6 @@ water_window: Final = Table(
     Column("to_on", Date, nullable=False),
     Column("sure", Boolean, nullable=False),
     Column("source", String, nullable=False, server_default="gravity-turn"),
+    Column("starts", Time),
+    Column("ends", Time),
 )
