@@ -4,6 +4,7 @@ import re
 import unicodedata
 from dataclasses import dataclass, field
 
+from gateway.flowfiles.phrasegraph import Pattern
 from gateway.flowfiles.reader import Entry
 from gateway.flowfiles.spelling import Spelling
 from gateway.messages.vocabulary import Term
@@ -26,6 +27,10 @@ class Common:
     def spelling(self) -> Spelling:
         """How every word is spelled when it is compared."""
         return Spelling(self.folding)
+
+    def patterns(self) -> list[Pattern]:
+        """The words of every script; of one that stands twice, the last."""
+        return [Pattern(((phrase,),), term) for phrase, term in dict(self.terms).items()]
 
 
 def read_common(top: Entry) -> Common:

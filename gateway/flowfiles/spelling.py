@@ -41,10 +41,3 @@ def bare_spellings(words: Iterable[str]) -> dict[str, str]:
         found.setdefault(bare(word), set()).add(word)
     alone = {plain: own.pop() for plain, own in found.items() if len(own) == 1 and plain.isascii()}
     return {plain: word for plain, word in alone.items() if plain != word}
-
-
-def without_accents(phrase: Iterable[str], spellings: Mapping[str, str]) -> tuple[str, ...]:
-    """A phrase as it stands in a text without accents, once ``spellings`` has mended its words."""
-    return tuple(
-        spellings.get(bare(word), bare(word)) if word.isalpha() else word for word in phrase
-    )

@@ -3,12 +3,14 @@
 from collections.abc import Mapping
 from pathlib import Path
 
+from gateway.flowfiles.accents import Accents
+from gateway.flowfiles.phrasegraph import Node, Pattern, PhraseGraph, TwoMeanings, words_of
 from gateway.flowfiles.reader import Entry, read_file
 from gateway.flowfiles.scripts import SCRIPTS, Common, read_common
-from gateway.flowfiles.vocabulary_draft import Draft, spell_bare
+from gateway.flowfiles.vocabulary_draft import Draft
 from gateway.flowfiles.vocabulary_words import WordFile
 from gateway.messages.spellings import bare
-from gateway.messages.vocabulary import Vocabulary, grow, slip_targets
+from gateway.messages.vocabulary import Vocabulary, slip_targets
 
 
 def load_vocabularies(flows: Path) -> dict[str, Vocabulary]:
@@ -18,8 +20,9 @@ def load_vocabularies(flows: Path) -> dict[str, Vocabulary]:
     tops = [read_file(path) for path in sorted(folder.glob("*.yaml")) if path.name != SCRIPTS]
     files = {top.need("language").text(): top for top in tops}
     own = {language: WordFile(top, common.spelling).read() for language, top in files.items()}
+    needed = PhraseGraph({})
     return {
-        language: _vocabulary(language, _beside(top, own), own[language], common)
+        language: _vocabulary(language, _beside(top, own), own[language], common, needed)
         for language, top in files.items()
     }
 
@@ -33,22 +36,36 @@ def _beside(top: Entry, own: Mapping[str, Draft]) -> list[Draft]:
     return [own[entry.text()] for entry in also.list()] if also else []
 
 
-def _vocabulary(language: str, beside: list[Draft], own: Draft, common: Common) -> Vocabulary:
-    draft = Draft(terms=dict(common.terms))
+def _vocabulary(
+    language: str, beside: list[Draft], own: Draft, common: Common, needed: PhraseGraph
+) -> Vocabulary:
+    """``needed``: the graph that the languages share whose words must be written with accents."""
+    draft = Draft(patterns=common.patterns())
     for other in beside:
         draft.lay(other)
     draft.forget(own.without)
-    borrowed = draft.terms.keys() - own.terms.keys() - dict(common.terms).keys()
     draft.lay(own)
-    spellings = spell_bare(draft)
-    barred = _barred(draft)
-    mine = [(phrase, term) for phrase, term in draft.terms.items() if phrase not in borrowed]
-    mine_too = {word for phrase, _ in mine for word in phrase}
-    near = barred | ({word for phrase in borrowed for word in phrase} - mine_too)
-    words = {word for phrase in draft.terms for word in phrase}
+    accents = Accents(draft)
+    graph = PhraseGraph(accents.spellings) if accents.spellings else needed
+    layers = [common.patterns(), *(each.patterns for each in beside), own.unsaid(), own.patterns]
+    phrases = _grown(graph, layers, accents)
+    accents.spell_tables(graph, phrases)
+    graph.prune(phrases)
+    barred = _barred(draft, phrases)
+    words = draft.words() | words_of(phrases)
+    mine = [*common.patterns(), *own.patterns]
+    mine_too = accents.also({word for pattern in mine for word in pattern.words()})
+    said = [
+        (way, p.term)
+        for p in mine
+        if p.term is not None
+        for phrase in p.single()
+        for way in accents.ways(phrase)
+    ]
+    near = barred | (words - mine_too)
     return Vocabulary(
         language=language,
-        phrases=grow(draft.terms.items()),
+        phrases=phrases,
         skip=frozenset(draft.skip),
         units=draft.maps.get("units", {}),
         quantities=draft.maps.get("quantities", {}),
@@ -75,17 +92,29 @@ def _vocabulary(language: str, beside: list[Draft], own: Draft, common: Common) 
         letters=draft.letters,
         digit_letters=draft.digit_letters,
         lookalikes=common.lookalikes,
-        bare=spellings,
+        bare=accents.bare,
         short=_short(draft, own),
         endings=own.endings,
         known=frozenset(words | barred | draft.choices.keys()),
-        slips=slip_targets(mine, frozenset(near)),
+        slips=slip_targets(said, frozenset(near)),
     )
+
+
+def _grown(graph: PhraseGraph, layers: list[list[Pattern]], accents: Accents) -> Node:
+    """The phrases of all layers; one that a file gives two meanings is a FlowError there."""
+    try:
+        return graph.grow(layers, accents.tables())
+    except TwoMeanings as error:
+        alike = [p for layer in layers for p in layer if p.term in error.terms]
+        first, *further = [pattern for pattern in alike if pattern.says(error.phrase)]
+        place = next(p.place for p in further if p.term != first.term and p.place is not None)
+        name = first.term and (first.term.value or first.term.role)
+        place.fail(f"{' '.join(error.phrase)!r} stands under {name} too, keep it in one place")
 
 
 def _short(draft: Draft, own: Draft) -> dict[str, str]:
     """Short forms; one of a language beside it goes where this one has a word spelled so."""
-    words = {word for phrase in own.terms for word in phrase} | own.skip
+    words = own.words() | own.skip
     words |= {bare(word) for word in words}
     return {
         form: full for form, full in draft.short.items() if form in own.short or form not in words
@@ -99,9 +128,9 @@ def _leaving(draft: Draft) -> dict[str, str]:
     return {text: kind for text, kind in told if " " in text}
 
 
-def _barred(draft: Draft) -> set[str]:
+def _barred(draft: Draft, phrases: Node) -> set[str]:
     """Words that no slip of the pen leads to."""
     tables: list[Mapping[str, object]] = [*draft.maps.values(), draft.numbers, draft.signs]
     barred = {word for table in tables for word in table} | draft.months.keys() | draft.skip
     barred |= {w for p in draft.alone for w in p.split()}
-    return barred | {w for p in draft.whole for w in p.split() if (w,) not in draft.terms}
+    return barred | {w for p in draft.whole for w in p.split() if "" not in phrases.get(w, {})}

@@ -4,10 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
-from gateway.flowfiles.spelling import bare_spellings, without_accents
-from gateway.messages.vocabulary import Term
-
-Phrase = tuple[str, ...]
+from gateway.flowfiles.phrasegraph import Pattern
 
 
 @dataclass(slots=True)
@@ -17,7 +14,7 @@ class Draft:
 
     accents: bool = True
     without: tuple[str, ...] = ()
-    terms: dict[Phrase, Term] = field(default_factory=dict)
+    patterns: list[Pattern] = field(default_factory=list)
     skip: set[str] = field(default_factory=set)
     letters: dict[str, str] = field(default_factory=dict)
     digit_letters: dict[str, tuple[str, ...]] = field(default_factory=dict)
@@ -38,10 +35,21 @@ class Draft:
         found: list[dict[str, Any]] = [*self.maps.values(), self.months, self.signs, self.numbers]
         return [*found, self.choices, self.whole, self.alone]
 
+    def words(self) -> set[str]:
+        """Every word of the phrases."""
+        return {word for pattern in self.patterns for word in pattern.words()}
+
+    def unsaid(self) -> list[Pattern]:
+        """The words of the languages beside it that this one does not have, as a layer."""
+        return [Pattern(((tuple(word.split()),),), None) for word in self.without]
+
     def lay(self, other: "Draft") -> None:
-        """Lay the words of ``other`` over these; where both know a word, the other's stands."""
+        """Lay the words of ``other`` over these; where both know a word, the other's stands.
+
+        All phrases are kept: which of two alike stands is seen where they are grown.
+        """
         self.accents = other.accents
-        self.terms |= other.terms
+        self.patterns = [*self.patterns, *other.patterns]
         self.skip |= other.skip
         self.letters |= other.letters
         self.digit_letters |= other.digit_letters
@@ -59,41 +67,11 @@ class Draft:
 
     def forget(self, words: Iterable[str]) -> None:
         """Take words out, wherever they stand alone."""
+        gone = {tuple(word.split()) for word in words}
+        self.patterns = [kept for each in self.patterns if (kept := each.but(gone))]
         self.idle.difference_update(words)
         for word in words:
             for table in self.tables():
                 table.pop(word, None)
             self.skip.discard(word)
             self.short.pop(word, None)
-            self.terms.pop(tuple(word.split()), None)
-
-
-def spell_bare(draft: Draft) -> dict[str, str]:
-    """Let each phrase be written without accents, where it can then mean one thing only.
-
-    Gives the single words that are mended first, each with its spelling.
-    """
-    if draft.accents:
-        return {}
-    spoken = {word for phrase in draft.terms for word in phrase} | draft.skip
-    spoken |= {word for table in draft.tables() for phrase in table for word in phrase.split()}
-    bare = bare_spellings(spoken)
-    forms: dict[str, set[object]] = {}
-    for number, table in enumerate(draft.tables()):
-        for words, value in table.items():
-            forms.setdefault(_form(words.split(), bare), set()).add((number, value))
-    for phrase, term in draft.terms.items():
-        forms.setdefault(_form(phrase, bare), set()).add(term)
-    sure = {form for form, meanings in forms.items() if len(meanings) == 1}
-    for phrase, term in list(draft.terms.items()):
-        if (form := _form(phrase, bare)) in sure:
-            draft.terms.setdefault(tuple(form.split()), term)
-    for table in draft.tables():
-        for words, value in list(table.items()):
-            if (form := _form(words.split(), bare)) in sure:
-                table.setdefault(form, value)
-    return bare
-
-
-def _form(phrase: Iterable[str], bare: dict[str, str]) -> str:
-    return " ".join(without_accents(phrase, bare))

@@ -4,11 +4,12 @@ import itertools
 import re
 from typing import get_args
 
+from gateway.flowfiles.phrasegraph import Part, Pattern, Phrase
 from gateway.flowfiles.reader import Entry
 from gateway.flowfiles.spelling import Spelling
-from gateway.flowfiles.vocabulary_draft import Draft, Phrase
+from gateway.flowfiles.vocabulary_draft import Draft
 from gateway.messages.heard import Kind
-from gateway.messages.vocabulary import ROLES, WEAK, Term
+from gateway.messages.vocabulary import ROLES, Term
 
 _KINDS = get_args(Kind)
 _LENGTHS = ("cm", "mm", "m", "inch", "ft")
@@ -32,7 +33,7 @@ class WordFile:
         self.keys = top.keys(*_KEYS)
         self.spelling = spelling
         sets = self.keys["sets"].items() if "sets" in self.keys else ()
-        self.sets = {name: [spelling.words(t) for t in _texts(entry)] for name, entry in sets}
+        self.sets = {name: tuple(spelling.words(t) for t in _texts(entry)) for name, entry in sets}
         self.draft = Draft()
 
     def read(self) -> Draft:
@@ -82,30 +83,28 @@ class WordFile:
             self._add(entry, Term("event", "weeds", detail))
 
     def _add(self, entry: Entry, term: Term) -> None:
-        own = self.draft.terms
-        for phrase, place in self._phrases(entry):
-            before = own.get(phrase)
-            if before is None or before.role in WEAK:
-                own[phrase] = term
-            elif before != term and term.role not in WEAK:
-                name = before.value or before.role
-                place.fail(f"{' '.join(phrase)!r} stands under {name} too, keep it in one place")
-
-    def _phrases(self, entry: Entry) -> list[tuple[Phrase, Entry]]:
-        found: list[tuple[Phrase, Entry]] = []
         for place in entry.list():
-            parts = [self._part(word, place) for word in place.text().split()]
-            for choice in itertools.product(*parts):
-                words = tuple(itertools.chain(*choice))
-                if words:
-                    found.append((words, place))
+            if parts := self._parts(place):
+                self.draft.patterns.append(Pattern(parts, term, place))
+
+    def _parts(self, place: Entry) -> tuple[Part, ...]:
+        parts = (self._part(word, place) for word in place.text().split())
+        return tuple(part for part in parts if part != ((),))
+
+    def _phrases(self, entry: Entry) -> list[Phrase]:
+        """Every phrase of a list, written out."""
+        found = []
+        for place in entry.list():
+            for choice in itertools.product(*self._parts(place)):
+                if words := tuple(itertools.chain(*choice)):
+                    found.append(words)
         return found
 
-    def _part(self, word: str, place: Entry) -> list[Phrase]:
+    def _part(self, word: str, place: Entry) -> Part:
         """A word as it stands, or all that a set of that name holds."""
         name = _SET.fullmatch(word)
         if name is None:
-            return [self.spelling.words(word)]
+            return (self.spelling.words(word),)
         if name.group(1) not in self.sets:
             known = ", ".join(self.sets) or "none"
             place.fail(f"no set {name.group(1)!r} above; known: {known}")
@@ -138,7 +137,7 @@ class WordFile:
             if name not in _WHOLE:
                 entry.fail(f"need one of {', '.join(_WHOLE)}")
             kind, _, detail = name.partition("-") if name in _DETAILED else (name, "", "")
-            phrases = [" ".join(phrase) for phrase, _ in self._phrases(entry)]
+            phrases = [" ".join(phrase) for phrase in self._phrases(entry)]
             if kind in ("leave", "return"):
                 self.draft.alone |= dict.fromkeys(phrases, kind)
             else:

@@ -4,10 +4,8 @@ The words themselves stand in files; this room only knows the roles that a word 
 """
 
 import re
-import sys
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from functools import cache
 from typing import Any
 
 WEAK = ("plain", "action", "filler", "polite")
@@ -120,28 +118,6 @@ class Vocabulary:
     endings: tuple[str, ...] = ()
     known: frozenset[str] = frozenset()
     slips: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
-
-
-def grow(pairs: Iterable[tuple[tuple[str, ...], Term]]) -> dict[str, Any]:
-    """A tree of words from phrases and their terms; a later phrase replaces an earlier one.
-
-    Ends that mean the same are one node, also of several trees: nobody may change what is grown.
-    """
-    tree: dict[str, Any] = {}
-    for words, term in pairs:
-        *stem, last = map(sys.intern, words)
-        node = tree
-        for word in stem:
-            child = node.get(word, {})
-            node[word] = node = {**child} if len(child) < 2 else child
-        child = node.get(last, {})
-        node[last] = _end(term) if not child.keys() - {""} else child | {"": term}
-    return tree
-
-
-@cache
-def _end(term: Term) -> dict[str, Any]:
-    return {"": term}
 
 
 def slip_targets(
