@@ -5,7 +5,7 @@ from pathlib import Path
 
 from gateway.flowfiles.accents import Accents
 from gateway.flowfiles.phrasegraph import Node, Pattern, PhraseGraph, TwoMeanings, words_of
-from gateway.flowfiles.reader import Entry, read_file
+from gateway.flowfiles.reader import read_file
 from gateway.flowfiles.scripts import SCRIPTS, Common, read_common
 from gateway.flowfiles.vocabulary_draft import Draft
 from gateway.flowfiles.vocabulary_words import WordFile
@@ -17,23 +17,27 @@ def load_vocabularies(flows: Path) -> dict[str, Vocabulary]:
     """All of ``flows``/vocabulary, by BCP 47 language. A mistake is a FlowError with its cure."""
     folder = flows / "vocabulary"
     common = read_common(read_file(folder / SCRIPTS))
-    tops = [read_file(path) for path in sorted(folder.glob("*.yaml")) if path.name != SCRIPTS]
-    files = {top.need("language").text(): top for top in tops}
-    own = {language: WordFile(top, common.spelling).read() for language, top in files.items()}
+    paths = (path for path in sorted(folder.glob("*.yaml")) if path.name != SCRIPTS)
+    own = dict(_own_words(path, common) for path in paths)
     needed = PhraseGraph({})
     return {
-        language: _vocabulary(language, _beside(top, own), own[language], common, needed)
-        for language, top in files.items()
+        language: _vocabulary(language, _beside(draft, own), draft, common, needed)
+        for language, draft in own.items()
     }
 
 
-def _beside(top: Entry, own: Mapping[str, Draft]) -> list[Draft]:
+def _own_words(path: Path, common: Common) -> tuple[str, Draft]:
+    """The language and the words of one file, whose text is not kept: it is large."""
+    top = read_file(path)
+    return top.need("language").text(), WordFile(top, common.spelling).read()
+
+
+def _beside(draft: Draft, own: Mapping[str, Draft]) -> list[Draft]:
     """The words of the languages that are understood beside the one of this file."""
-    also = top.get("also")
-    for entry in also.list() if also else []:
+    for entry in draft.also:
         if entry.text() not in own:
             entry.fail(f"need a language that has a file here: {', '.join(own)}")
-    return [own[entry.text()] for entry in also.list()] if also else []
+    return [own[entry.text()] for entry in draft.also]
 
 
 def _vocabulary(

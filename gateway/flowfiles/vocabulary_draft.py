@@ -5,15 +5,17 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from gateway.flowfiles.phrasegraph import Pattern
+from gateway.flowfiles.reader import Entry
 
 
 @dataclass(slots=True)
 class Draft:
     """Words by what they mean. ``accents``: whether they must be written with their accents;
-    ``without``: words of the languages beside it that mean something else in this one."""
+    ``also``: the languages beside it; ``without``: words of theirs that mean other things."""
 
     accents: bool = True
     without: tuple[str, ...] = ()
+    also: list[Entry] = field(default_factory=list)
     patterns: list[Pattern] = field(default_factory=list)
     skip: set[str] = field(default_factory=set)
     letters: dict[str, str] = field(default_factory=dict)

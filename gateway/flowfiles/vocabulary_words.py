@@ -39,6 +39,7 @@ class WordFile:
     def read(self) -> Draft:
         """All that the file says."""
         draft, keys = self.draft, self.keys
+        draft.also = self._list("also")
         draft.without = tuple(self._joined("without"))
         draft.skip.update(self._joined("skip"))
         letters = keys["letters"].items() if "letters" in keys else ()

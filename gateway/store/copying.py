@@ -7,8 +7,9 @@ from sqlalchemy import Connection, Table, insert, select
 from gateway.store import tables
 from gateway.store.columns import metadata
 from gateway.store.engines import BUSY_S, answering, engines, read_url
-from gateway.store.migrate import migrate, require_migrated
+from gateway.store.migrate import migrate
 from gateway.store.tables.traffic import outbox
+from gateway.store.version import require_migrated
 
 ROWS_AT_ONCE: Final = 1000
 assert tables.places.scheme.metadata is metadata  # every table is known to it

@@ -10,11 +10,11 @@ from gateway.store.calendarviews import SqlCalendarViews
 from gateway.store.cipher import Keys
 from gateway.store.engines import BUSY_S, answering, engines, read_url
 from gateway.store.memory import Memory
-from gateway.store.migrate import require_migrated
 from gateway.store.peopleviews import SqlPeopleViews
 from gateway.store.readerviews import SqlReaderViews
 from gateway.store.turn import WriteTurn
 from gateway.store.unit import SqlUnit
+from gateway.store.version import require_migrated
 from gateway.store.views import SqlViews
 from gateway.store.work import Work
 

@@ -2,33 +2,17 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
-from pathlib import Path
 from typing import Final
 
 from alembic import command
 from alembic.config import Config
-from alembic.runtime.migration import MigrationContext
-from alembic.script import ScriptDirectory
 from sqlalchemy import Connection, text
 
-from gateway.advisory.errors import GatewayError
 from gateway.store.engines import BUSY_S, answering, engines, read_url
+from gateway.store.version import SCRIPTS, version_of
 
-SCRIPTS: Final = Path(__file__).parent / "migrations"
 # One migration at a time on PostgreSQL; the number is ours, any would do. SQLite has one writer.
 TURN: Final = 0x41574447
-
-
-@dataclass
-class NotMigrated(GatewayError):
-    """The tables are not those of this version. ``found`` is None where there are none."""
-
-    found: str | None
-    need: str
-
-    def __str__(self) -> str:
-        return f"the store is not migrated (at {self.found}, need {self.need}): run gateway migrate"
 
 
 def migrate(url: str) -> None:
@@ -49,25 +33,6 @@ def current(url: str) -> str | None:
     """The version of the tables at ``url``; None where there are none."""
     with _migrating(url) as conn:
         return version_of(conn)
-
-
-def head() -> str:
-    """The version that this program needs."""
-    newest = ScriptDirectory.from_config(script_config()).get_current_head()
-    assert newest is not None, "the package carries its migrations"
-    return newest
-
-
-def require_migrated(conn: Connection) -> None:
-    """Raises NotMigrated where the tables are not those of this version."""
-    found, need = version_of(conn), head()
-    if found != need:
-        raise NotMigrated(found, need)
-
-
-def version_of(conn: Connection) -> str | None:
-    """The version noted in the database."""
-    return MigrationContext.configure(conn).get_current_revision()
 
 
 def script_config() -> Config:

@@ -8,6 +8,7 @@ import pytest
 from alembic import command
 from alembic.autogenerate import compare_metadata
 from alembic.runtime.migration import MigrationContext
+from alembic.script import ScriptDirectory
 from sqlalchemy import inspect
 
 from gateway.advisory.errors import StoreDown
@@ -16,7 +17,8 @@ from gateway.store.cipher import Keys
 from gateway.store.columns import metadata
 from gateway.store.engine import SqlStore, open_store
 from gateway.store.engines import UnknownDatabase, engines, read_url
-from gateway.store.migrate import NotMigrated, current, head, migrate, script_config
+from gateway.store.migrate import current, migrate, script_config
+from gateway.store.version import NotMigrated, head
 from tests.databases import KEYS
 from tests.store.field import NOW
 
@@ -29,6 +31,10 @@ def test_the_migrated_schema_is_that_of_the_tables(store: SqlStore) -> None:
             work.conn, opts={"compare_type": True, "compare_server_default": False}
         )
         assert compare_metadata(context, metadata) == []
+
+
+def test_the_version_needed_is_the_last_that_alembic_knows() -> None:
+    assert head() == ScriptDirectory.from_config(script_config()).get_current_head()
 
 
 def test_migrating_again_changes_nothing(database_url: str) -> None:
