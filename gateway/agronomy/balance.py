@@ -16,6 +16,7 @@ from gateway.agronomy.weather import et0_of, usual_et0
 
 MORNING = 0.25
 Sums = tuple[float, float, float]
+TRACE_MM = 0.01  # no gauge shows a tenth of a tenth; less is a slip, and is reckoned as no rain
 DAYS_TO_FILL = 10  # a day without weather takes the mean of the latest days that have some
 
 
@@ -73,6 +74,7 @@ def balance_of(
         if first <= on.toordinal() <= last:
             rain[on.toordinal() - first] = fallen
             wider[on.toordinal() - first] = 1.0 if own else known.model.block_rain_wider
+    rain = [fallen if fallen >= TRACE_MM else 0.0 for fallen in rain]
     usual = _usual(case, et0, case.as_of.toordinal() - first, known)
     kc = crop.kc(first, count)
     demand = [k * (usual if each is None else each) for k, each in zip(kc, et0, strict=True)]

@@ -231,6 +231,14 @@ def test_rain_told_from_the_plot_replaces_the_weathers_rain_and_never_adds() -> 
     assert doubled != estimated(30, before, weather(40))
 
 
+def test_rain_that_no_gauge_shows_is_none() -> None:
+    before = [*LEARNED, flooded(24), reading(27, 2)]
+    for trace in (5e-324, 1e-9, 0.009):
+        assert estimated(30, before, weather(40, rain={28: trace})) == (
+            estimated(30, before, weather(40, rain={28: 0}))
+        )
+
+
 def test_weather_of_the_day_itself_falls_after_its_morning() -> None:
     before = [*LEARNED, flooded(24), reading(27, 2)]
     dry, wet = (estimated(30, before, weather(40, rain={30: mm})) for mm in (0, 30))
