@@ -54,6 +54,25 @@ def is_in_flower(line: Line) -> bool:
     return bool(peaks) and abs(day_of(line) - max(peaks)[1]) <= (WINDOW if even else SEEDED_WINDOW)
 
 
+def should_flower(line: Line) -> bool:
+    """Whether this day lies in the flowering days as counted by hand, where no heads were told.
+
+    A crop of 120 days from sowing peaks 30 days before it is ripe. A week either side; ten days
+    where it was sown in the field; 14 before and 10 after where nobody told the nursery's day, with
+    seedlings of 21 days. Heat units may add days to these, and take none away.
+    """
+    season = line["season"]
+    if told(line, "heading", "flowering"):
+        return False
+    if season["method"] != "transplanted":
+        sown, before, after = 0, SEEDED_WINDOW, SEEDED_WINDOW
+    else:
+        sown = -21
+        before, after = (WINDOW, WINDOW) if "sown_on" in season else (14, 10)
+    peak = sown + season["duration_days"] - 30
+    return peak - before <= day_of(line) <= peak + after
+
+
 def with_level(line: Line, level: float) -> Line:
     """The line with another reading of today in the place of its last one."""
     before = [e for e in line["events"] if (e["kind"], e["on"]) != ("reading", line["as_of"])]

@@ -17,6 +17,7 @@ from tests.cases.seasons import (
     lines,
     on,
     read_twice,
+    should_flower,
     was_submerged,
     with_level,
     without_water,
@@ -68,6 +69,17 @@ def test_no_advice_dries_a_flowering_plot(line: Line, level: float) -> None:
     if level <= 0:
         assert found["action"] == "reflood"
         assert found["water_mm"] > 0
+
+
+@often
+@given(lines(52, 105), levels)
+def test_the_reckoned_flowering_days_are_kept_wet(line: Line, level: float) -> None:
+    assume(should_flower(line))
+    found = reply(read_twice(line, level))
+    assert found["stage"] == "flowering"
+    assert found["action"] not in DRYING or (found["action"] == "let-out" and level > 3)
+    if level <= 0:
+        assert found["action"] == "reflood"
 
 
 @often
@@ -142,7 +154,7 @@ def test_a_plot_that_nobody_looked_at_is_never_told_to_wait(line: Line) -> None:
     assert found["next_reading_on"] is not None
 
 
-TRUTHS = (is_sprayed, is_barred, was_submerged, is_in_flower)
+TRUTHS = (is_sprayed, is_barred, was_submerged, is_in_flower, should_flower)
 
 
 def test_the_generated_seasons_hold_each_truth_and_its_absence() -> None:
