@@ -16,6 +16,7 @@ from gateway.advisory.broadcasts import (
     NotNow,
 )
 from gateway.advisory.broadcastwords import Sample, Speaker, mistakes_in
+from gateway.advisory.customs import spread_of
 from gateway.advisory.number import read_number
 from gateway.advisory.owe import glances_of
 from gateway.advisory.papers import Papers
@@ -211,13 +212,16 @@ class Broadcasting:
             unit.commit()
 
     def go_on(self, scheme: Scheme, user: OfficeUser, broadcast_id: int) -> None:
-        """Let what was held for the pause leave after all."""
+        """Let what was held for the pause leave after all, spread as a fresh one is."""
+        spread = self.customs.spread
         with self.store.begin() as unit:
             now = self.clock.now()
             broadcast = unit.broadcasts.get(scheme.id, broadcast_id)
             self._move(unit, broadcast, "paused", "released", user, now)
-            at = max(now, broadcast.leaves_at)
-            unit.broadcasts.free_texts(scheme.id, broadcast_id, at, now)
+            first = self.leaves(scheme, broadcast)
+            unit.broadcasts.free_texts(
+                scheme.id, broadcast_id, lambda phone: first + spread_of(phone, spread), now
+            )
             unit.commit()
         self.wake()
 

@@ -6,10 +6,10 @@ from datetime import datetime
 
 from gateway.advisory.broadcasts import Broadcast, BroadcastCustoms, ListedPhone, topic_of
 from gateway.advisory.broadcastwords import Speaker
+from gateway.advisory.customs import spread_of
 from gateway.advisory.parcels import NewParcel
 from gateway.advisory.ports import Clock, Store
 from gateway.advisory.records import Scheme
-from gateway.advisory.telling import spread_of
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,6 @@
 """A text of the office to many phones: what it is, whom it goes to, what becomes of it."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from typing import Final, Literal, Protocol
@@ -234,8 +234,14 @@ class Broadcasts(Protocol):
     def hold_texts(self, scheme_id: int, broadcast_id: int, now: datetime) -> int:
         """Hold what waits of it, for as long as it is paused."""
 
-    def free_texts(self, scheme_id: int, broadcast_id: int, at: datetime, now: datetime) -> int:
-        """Let what was held for a pause wait again, for that moment."""
+    def free_texts(
+        self,
+        scheme_id: int,
+        broadcast_id: int,
+        leaves: Callable[[int], datetime],
+        now: datetime,
+    ) -> int:
+        """Let what was held for a pause wait again, for the moment of each phone (its number)."""
 
     def withdraw_texts(self, scheme_id: int, broadcast_id: int, now: datetime) -> int:
         """Withdraw what has not left."""

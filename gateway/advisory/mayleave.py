@@ -11,7 +11,7 @@ from typing import Final, Literal
 
 from gateway.advisory.broadcasts import CANCELLED, PAUSED, id_of
 from gateway.advisory.budget import Budget, next_day
-from gateway.advisory.customs import Customs
+from gateway.advisory.customs import Customs, spread_of
 from gateway.advisory.due import CALL
 from gateway.advisory.duties import Weekly
 from gateway.advisory.parcels import Parcel
@@ -76,7 +76,8 @@ def is_let_go(_may: MayLeave, unit: Unit, parcel: Parcel, _now: datetime) -> Rul
 def is_awake(may: MayLeave, _unit: Unit, parcel: Parcel, now: datetime) -> Ruling | None:
     """Nothing leaves in the quiet hours of the scheme's zone."""
     opens = may.customs.next_open(now, parcel.zone)
-    return Ruling("hold", QUIET, opens) if opens > now else None
+    late = spread_of(parcel.phone_id, may.customs.quiet_spread)
+    return Ruling("hold", QUIET, opens + late) if opens > now else None
 
 
 def is_still_theirs(may: MayLeave, unit: Unit, parcel: Parcel, now: datetime) -> Ruling | None:

@@ -5,9 +5,9 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime, time, timedelta
 from functools import cached_property
 from typing import Final
-from zlib import crc32
 from zoneinfo import ZoneInfo
 
+from gateway.advisory.customs import spread_of
 from gateway.advisory.due import CALL, Due, Step
 from gateway.advisory.dutywords import word_due, word_together
 from gateway.advisory.papers import Papers
@@ -173,9 +173,3 @@ def _key(told: Told, number: int) -> str:
     """The name of a text that several plots of one phone may share on one day."""
     due = told.due
     return f"together:{due.rule.together}:{told.phone.id}:{due.owed_on}:{number}"
-
-
-def spread_of(phone_id: int, span: timedelta) -> timedelta:
-    """How long after the hour a phone's texts leave: the same for a phone, even over phones."""
-    share = crc32(str(phone_id).encode()) / 2**32
-    return timedelta(seconds=round(share * span.total_seconds()))

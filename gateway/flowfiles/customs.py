@@ -22,12 +22,13 @@ def load_customs(flows: Path) -> Customs:
         "dialogue_resume_minutes",
     )
     quiet, strangers, sending = top.need("quiet_hours"), top.need("strangers"), top.need("dispatch")
-    quiet.keys("from", "to")
+    quiet.keys("from", "to", "spread_minutes")
     strangers.keys("days_between", "most_a_day")
     sending.keys("lease_seconds", "most_at_once", "try_again_minutes", "receipt_wait_hours")
     return Customs(
         quiet_from=read_time(quiet.need("from")),
         quiet_to=read_time(quiet.need("to")),
+        quiet_spread=timedelta(minutes=quiet.need("spread_minutes").whole(0, 180, "minutes")),
         question_valid=timedelta(hours=top.need("question_valid_hours").whole(1, 168, "hours")),
         answer_valid=timedelta(hours=top.need("answer_valid_hours").whole(1, 168, "hours")),
         stranger_between=timedelta(days=strangers.need("days_between").whole(1, 365, "days")),

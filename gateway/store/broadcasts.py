@@ -1,6 +1,6 @@
 """Broadcasts in the store: what was written, whom it goes to, how far it went."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import asdict
 from datetime import date, datetime
 from typing import Any, Final
@@ -207,9 +207,15 @@ class SqlBroadcasts(Repository):
         """Hold what waits of it, for as long as it is paused."""
         return hold_texts(self.work, scheme_id, topic_of(broadcast_id), PAUSED, now)
 
-    def free_texts(self, scheme_id: int, broadcast_id: int, at: datetime, now: datetime) -> int:
-        """Let what was held for a pause wait again, for that moment."""
-        return free_texts(self.work, scheme_id, topic_of(broadcast_id), PAUSED, at, now)
+    def free_texts(
+        self,
+        scheme_id: int,
+        broadcast_id: int,
+        leaves: Callable[[int], datetime],
+        now: datetime,
+    ) -> int:
+        """Let what was held for a pause wait again, for the moment of each phone (its number)."""
+        return free_texts(self.work, scheme_id, topic_of(broadcast_id), PAUSED, leaves, now)
 
     def withdraw_texts(self, scheme_id: int, broadcast_id: int, now: datetime) -> int:
         """Withdraw what has not left."""

@@ -1,10 +1,10 @@
 """The outbox for many texts at once: put, held, let go and withdrawn by one statement."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import Any, Final
 
-from sqlalchemy import bindparam, update
+from sqlalchemy import bindparam, select, update
 from sqlalchemy.dialects.postgresql import insert
 
 from gateway.advisory.parcels import NewParcel, State, check_move
@@ -34,8 +34,20 @@ MOVED: Final = (
 )
 # Not before its validity ends: held for as long as nobody lets it go on.
 HOLD: Final = MOVED.values(not_before=outbox.c.valid_until)
-FREE: Final = MOVED.where(outbox.c.words == bindparam("why")).values(
-    not_before=bindparam("later", type_=Utc())
+HELD_FOR: Final = (
+    select(outbox.c.id, outbox.c.scheme_id, outbox.c.phone_id)
+    .where(*OF_TOPIC, outbox.c.words == bindparam("why"))
+    .with_for_update()
+)
+FREE: Final = (
+    update(outbox)
+    .where(outbox.c.id == bindparam("the_parcel"), outbox.c.state == State.HELD)
+    .values(
+        state=State.WAITING,
+        state_at=bindparam("now", type_=Utc()),
+        words="",
+        not_before=bindparam("later", type_=Utc()),
+    )
 )
 
 
@@ -74,11 +86,21 @@ def hold_texts(work: Work, scheme_id: int, topic: str, words: str, now: datetime
 
 
 def free_texts(
-    work: Work, scheme_id: int, topic: str, why: str, at: datetime, now: datetime
+    work: Work,
+    scheme_id: int,
+    topic: str,
+    why: str,
+    leaves: Callable[[int], datetime],
+    now: datetime,
 ) -> int:
-    """Let what was held for that reason wait again, for the moment ``at``; how many texts."""
-    more = {"the_words": "", "why": why, "later": at}
-    return _move(work, FREE, scheme_id, topic, State.HELD, State.WAITING, now, **more)
+    """Let what was held for that reason wait again, each phone's for its moment; how many texts."""
+    check_move(State.HELD, State.WAITING)
+    asked = {"the_scheme": scheme_id, "the_topic": topic, "from_state": State.HELD, "why": why}
+    held = work.rows(HELD_FOR, **asked)
+    freed = [{"the_parcel": row.id, "later": leaves(row.phone_id), "now": now} for row in held]
+    work.run_many(FREE, freed)
+    note_moves(work, held, State.HELD, State.WAITING, now)
+    return len(held)
 
 
 def withdraw_texts(work: Work, scheme_id: int, topic: str, words: str, now: datetime) -> int:

@@ -98,7 +98,14 @@ REWORD: Final = (
     .where(outbox.c.id == bindparam("the_parcel"), outbox.c.state.in_(OPEN_STATES))
     .values(text=bindparam("the_text"), segments=bindparam("the_size"))
 )
-# Sent in that time, or claimed ahead of this one: both count, or a burst would pass the limit.
+# Whoever rules on what a phone gets does so alone, and sees what was ruled before.
+RULED: Final = (
+    select(phone.c.id)
+    .where(phone.c.id.in_(bindparam("the_phones", expanding=True)))
+    .order_by(phone.c.id)
+    .with_for_update(key_share=True)
+)
+# Sent in that time, or claimed but by this unit of work for later: or a burst would pass the limit.
 WEEK: Final = (
     select(outbox.c.sent_at, outbox.c.asks)
     .where(
@@ -108,7 +115,8 @@ WEEK: Final = (
         outbox.c.id != bindparam("the_parcel"),
         or_(
             outbox.c.sent_at > bindparam("since", type_=Utc()),
-            (outbox.c.state == State.CLAIMED) & (outbox.c.id < bindparam("the_parcel")),
+            (outbox.c.state == State.CLAIMED)
+            & outbox.c.id.not_in(bindparam("the_rest", expanding=True)),
         ),
     )
     .order_by(outbox.c.sent_at)
@@ -135,6 +143,10 @@ NOTICES_TO: Final = NOTICES.where(outbox.c.phone_id == bindparam("the_phone"))
 
 class SqlOutbox(Repository):
     """The outbox, its leases and its history."""
+
+    def __init__(self, work: Work) -> None:
+        super().__init__(work)
+        self._claimed: list[int] = []
 
     def put(self, parcel: NewParcel, now: datetime) -> int | None:
         """Put a text; None where its key is there already. It tells of the duty that it names."""
@@ -169,7 +181,12 @@ class SqlOutbox(Repository):
         numbers = [row.id for row in due]
         self.work.run(CLAIM, the_parcels=numbers, now=now, the_lease=now + lease)
         note_moves(self.work, due, State.WAITING, State.CLAIMED, now)
-        return self._parcels(MANY, the_parcels=numbers)
+        claimed = self._parcels(MANY, the_parcels=numbers)
+        self._claimed = [parcel.id for parcel in claimed]
+        phones = {each.phone_id for each in claimed if each.kind in PUSHES and not each.safety}
+        if phones:
+            self.work.rows(RULED, the_phones=sorted(phones))
+        return claimed
 
     def move(
         self,
@@ -238,7 +255,10 @@ class SqlOutbox(Repository):
 
     def week_of(self, parcel: Parcel, since: datetime) -> list[tuple[datetime | None, bool]]:
         """When texts outside safety left for the phone since then, and whether they ask."""
-        rows = self.work.rows(WEEK, the_phone=parcel.phone_id, the_parcel=parcel.id, since=since)
+        own = self._claimed
+        rest = own[own.index(parcel.id) + 1 :] if parcel.id in own else []
+        asked = {"the_phone": parcel.phone_id, "the_parcel": parcel.id, "since": since}
+        rows = self.work.rows(WEEK, **asked, the_rest=rest)
         return [(row.sent_at, row.asks) for row in rows]
 
     def unsettled(self, carrier: str, older_than: datetime) -> list[Parcel]:

@@ -5,11 +5,13 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
+from sqlalchemy import select
 
 from gateway.advisory.broadcasts import Audience, NotNow, Wording
 from gateway.advisory.records import OfficeUser
 from gateway.agronomy.plot import Plot
 from gateway.compose import House
+from gateway.store.tables.traffic import outbox
 from tests.houses import READER, TestHouse, open_test_house
 from tests.manyphones import (
     OWN,
@@ -202,6 +204,27 @@ def test_paused_it_stays_goes_on_and_cancelled_it_never_leaves(
     assert states(home, again) == {"withdrawn": 3}
     with pytest.raises(NotNow):
         use.go_on(scheme, two[1], again)
+
+
+def test_gone_on_with_its_texts_are_spread_as_those_of_a_fresh_one(
+    home: TestHouse, two: tuple[OfficeUser, OfficeUser]
+) -> None:
+    use, scheme = home.house.broadcasting, home.house.scheme
+    made = write(home, two[0], written(home, wording=BOTH))
+    release(home, two[0], made)
+    home.house.put_broadcasts()
+
+    def leaving() -> list[timedelta]:
+        with home.house.store.begin_work(write=False) as work:
+            rows = work.rows(select(outbox.c.not_before).order_by(outbox.c.id))
+        return [row.not_before - home.clock.now() for row in rows]
+
+    fresh = leaving()
+    use.pause(scheme, two[1], made)
+    home.clock.move(timedelta(hours=2))
+    use.go_on(scheme, two[1], made)
+    assert leaving() == fresh
+    assert len(set(fresh)) == 3
 
 
 def test_a_text_that_waits_when_the_pause_comes_from_elsewhere_is_held_at_the_door(

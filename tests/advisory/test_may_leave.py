@@ -1,14 +1,19 @@
 """May this text go to this phone now? Consent, the quiet hours, and the most in a week."""
 
+import threading
 from collections import Counter
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 import pytest
 
-from gateway.advisory.parcels import NewParcel, State
-from tests.houses import READER, TestHouse, open_test_house
+from gateway.advisory.number import Number
+from gateway.advisory.parcels import NewParcel, Parcel, State
+from gateway.compose import House
+from gateway.store.outbox import SqlOutbox
+from tests.houses import READER, ZONE, TestHouse, open_test_house
 
 DAY = timedelta(days=1)
 
@@ -61,6 +66,50 @@ def test_of_many_reminders_five_leave_in_a_week_and_the_rest_later(home: TestHou
     home.clock.move(DAY)
     home.settle()
     assert sent(home, numbers) == 8
+
+
+def test_two_processes_that_send_to_one_phone_at_once_keep_to_its_week_together(
+    home: TestHouse, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    before = put(home, 4)
+    home.settle()
+    numbers = put(home, 2)
+    both, usual = threading.Barrier(2), SqlOutbox.week_of
+
+    def week_of(self: SqlOutbox, parcel: Parcel, since: datetime):  # type: ignore[no-untyped-def]
+        with suppress(threading.BrokenBarrierError):  # who must wait for the other never comes
+            both.wait(timeout=1)
+        return usual(self, parcel, since)
+
+    monkeypatch.setattr(SqlOutbox, "week_of", week_of)
+    other = House(home.house.settings, home.clock, {})
+    home.others.append(other)
+    threads = [
+        threading.Thread(target=replace(sender, customs=replace(sender.customs, most_at_once=1)))
+        for sender in (house.dispatchers["simulator"] for house in (home.house, other))
+    ]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    home.settle()
+    assert sent(home, before) == 4
+    assert sent(home, numbers) == 1
+    assert states(home, numbers)["held"] == 1
+
+
+def test_what_the_night_held_leaves_spread_over_the_morning(home: TestHouse) -> None:
+    others = [Number(f"+120255501{place}") for place in range(60, 72)]
+    for place, number in enumerate(others):
+        home.add_plot(f"K{place:02}", number, planted_days_ago=-60)
+    home.clock.move(timedelta(hours=13))  # 22:00 in the scheme's zone
+    numbers = [put(home, phone_id=home.phones[number].id)[0] for number in others]
+    home.settle()
+    with home.house.store.begin(write=False) as unit:
+        minutes = {unit.outbox.get(number).not_before.replace(second=0) for number in numbers}
+    assert len(minutes) > 6
+    opens = home.house.papers.customs.next_open(home.clock.now(), ZONE)
+    assert all(opens <= at <= opens + timedelta(minutes=30) for at in minutes)
 
 
 def test_crop_safety_is_neither_held_nor_counted(home: TestHouse) -> None:

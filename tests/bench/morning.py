@@ -57,7 +57,9 @@ def postgres_store(plots: int, seed: int) -> Iterator[Copies]:
             command(server, f"CREATE DATABASE {name} TEMPLATE {like}")
             return address.format(name)
 
-        _filled(made("filled", "template0"), plots, seed)
+        full = made("filled", "template0")
+        _filled(full, plots, seed)
+        command(full, "ANALYZE")  # as the server itself does, some minutes after so many rows
         yield lambda name: made(name, "filled")
 
 
