@@ -67,7 +67,7 @@ class TwoMeanings(Exception):
 
 
 class PhraseGraph:
-    """Graphs of words that share what they have in common. Nobody may change what is grown.
+    """A graph of words, grown once. Nobody may change it afterwards.
 
     ``spellings`` gives words that may also be written otherwise (without accents): a phrase written
     so has its meaning only where all phrases that it can stand for mean the same.

@@ -19,9 +19,8 @@ def load_vocabularies(flows: Path) -> dict[str, Vocabulary]:
     common = read_common(read_file(folder / SCRIPTS))
     paths = (path for path in sorted(folder.glob("*.yaml")) if path.name != SCRIPTS)
     own = dict(_own_words(path, common) for path in paths)
-    needed = PhraseGraph({})
     return {
-        language: _vocabulary(language, _beside(draft, own), draft, common, needed)
+        language: _vocabulary(language, _beside(draft, own), draft, common)
         for language, draft in own.items()
     }
 
@@ -40,17 +39,14 @@ def _beside(draft: Draft, own: Mapping[str, Draft]) -> list[Draft]:
     return [own[entry.text()] for entry in draft.also]
 
 
-def _vocabulary(
-    language: str, beside: list[Draft], own: Draft, common: Common, needed: PhraseGraph
-) -> Vocabulary:
-    """``needed``: the graph that the languages share whose words must be written with accents."""
+def _vocabulary(language: str, beside: list[Draft], own: Draft, common: Common) -> Vocabulary:
     draft = Draft(patterns=common.patterns())
     for other in beside:
         draft.lay(other)
     draft.forget(own.without)
     draft.lay(own)
     accents = Accents(draft)
-    graph = PhraseGraph(accents.spellings) if accents.spellings else needed
+    graph = PhraseGraph(accents.spellings)
     layers = [common.patterns(), *(each.patterns for each in beside), own.unsaid(), own.patterns]
     phrases = _grown(graph, layers, accents)
     accents.spell_tables(graph, phrases)
