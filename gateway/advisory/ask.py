@@ -1,7 +1,9 @@
 """Ask back what cannot be guessed, and close a question that the next text settles."""
 
+from dataclasses import replace
 from typing import Final
 
+from gateway.advisory.advise import judge_plot
 from gateway.advisory.talk import Talk
 from gateway.messages.heard import Ask, Heard
 from gateway.messages.wording import word_ask, word_notice
@@ -17,6 +19,7 @@ def ask_back(talk: Talk, question: Ask, heard: Heard) -> None:
     if question.about == "plot" and "other-plot" in heard.flags:
         say_not_yours(talk)
         return
+    question = likelier_first(talk, question)
     text = word_ask(question, talk.catalogue, tuple(talk.plots))
     if is_answerable(question):
         if any(topic.startswith("question.") for topic in talk.said):
@@ -31,6 +34,18 @@ def ask_back(talk: Talk, question: Ask, heard: Heard) -> None:
         )
     elif may_show_example(talk):
         talk.say(text, "unclear")
+
+
+def likelier_first(talk: Talk, question: Ask) -> Ask:
+    """Above or below: first the one that lies nearer to the forecast. It is asked all the same."""
+    read, levels = talk.plots.get(question.plot or ""), question.candidates
+    if question.about != "sign" or read is None or not all(isinstance(n, float) for n in levels):
+        return question
+    level = judge_plot(talk.unit, talk.papers, read.plot_id, talk.now)[1].level_cm
+    if level is None:
+        return question
+    ranked = sorted(levels, key=lambda told: abs(float(told) - level.p50))
+    return replace(question, candidates=tuple(ranked))
 
 
 def is_answerable(question: Ask) -> bool:

@@ -184,6 +184,21 @@ def test_each_question_ends_in_one_reading_and_one_advice(
     assert reply.startswith(("H07 Grower of H07: ", "K12 Grower of K12: "))
 
 
+@pytest.mark.parametrize(
+    ("read_first", "first", "level"),
+    [("H07 BELOW 4", "BELOW", -5.0), ("H07 ABOVE 5", "ABOVE", 5.0)],
+    ids=["below", "above"],
+)
+def test_the_forecast_ranks_above_and_below_and_1_means_the_first(
+    home: TestHouse, read_first: str, first: str, level: float
+) -> None:
+    home.add_plot("H07", READER)
+    home.text(READER, read_first)
+    assert one(home.text(READER, "H07 5")).startswith(f"H07: is the water 5 cm {first}")
+    home.text(READER, "1")
+    assert readings(home)[-1] == level
+
+
 def test_two_questions_of_one_text_are_asked_one_after_the_other(home: TestHouse) -> None:
     home.add_plot("H07", READER)
     home.add_plot("H09", READER)
