@@ -13,7 +13,7 @@ CONDITIONS = {
     "nitrogen": ("none", "due", "last-days"),
     "weeds": ("few", "many"),
     "spray": ("no", "yes"),
-    "bars": ("none", "unasked", "saline"),
+    "bars": ("none", "unasked", "saline", "salty-water"),
     "supply": ("sure", "unsure", "none", "unknown"),
 }
 LINES = [
