@@ -19,7 +19,7 @@ from gateway.messages.wordlevels import without_number
 
 DAYS = frozenset(("day", "date", "weekday"))
 _CLEAN = frozenset(("own", "amount", "filler", "polite", "comma", "and", "day", "date", "clock"))
-_CLEAN |= frozenset(("event", "both", "all", "plot", "weekday"))
+_CLEAN |= frozenset(("event", "both", "each", "all", "plot", "weekday"))
 # What an unsigned number before it may count, and what makes a text tell of other things.
 _COUNTED = frozenset(("event", "person", "want"))
 _OTHER_MATTER = _COUNTED | {"unknown", "plain", "action", "elsewhere"}
@@ -179,8 +179,8 @@ def _checked(
     """A level beside a dry tube, or blamed as wrong at the end, is asked about after all."""
     roles = [item.role for item in items]
     last = max(number.at for number in told)
+    levels = tuple(one.level_cm for one in said if one.level_cm is not None)
     if "filling" in roles:
-        levels = tuple(one.level_cm for one in said if one.level_cm is not None)
         return [Said(about="number", candidates=levels, at=last)]
     blamed = "wrong" in roles[last:] and all(one.about is None for one in said)
     if "dry" in roles or blamed:
@@ -189,4 +189,5 @@ def _checked(
     if loose - stands and len(said) == 1 and said[0].level_cm is not None:
         size = abs(said[0].level_cm)
         return [Said(about="sign", candidates=(-size, size))] if size else said
-    return said
+    doubted = "unsure" in roles and levels
+    return [Said(about="number", candidates=levels, at=last)] if doubted else said

@@ -7,7 +7,13 @@ from gateway.messages.heard import Sender
 from gateway.messages.itemise import Itemiser
 from gateway.messages.items import Item
 from gateway.messages.normal import fold
-from gateway.messages.scopes import mark_asked, settle_acts, settle_lately, settle_pests
+from gateway.messages.scopes import (
+    mark_asked,
+    settle_acts,
+    settle_lately,
+    settle_pests,
+    settle_undone,
+)
 from gateway.messages.shorthand import written_out
 from gateway.messages.spellings import sounded, spelled
 from gateway.messages.tokens import tokenise
@@ -29,6 +35,7 @@ class Incoming:
         read = Itemiser(self.tokens, self.codes, vocabulary).run()
         self.items, self.words = read.items, read.words
         settle_lately(self.items)
+        settle_undone(self.items)
         settle_acts(self.items)
         settle_pests(self.items, self.words, vocabulary)
         self.questioned = bool(read.asked)

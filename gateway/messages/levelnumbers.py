@@ -66,8 +66,9 @@ def _without_others(items: list[Item], numbers: list[Number]) -> list[Number]:
     if any(roles & _TAKES_BACK for roles in clauses.values()):
         return numbers
     others = {c for c, roles in clauses.items() if roles & _OTHERS and "own" not in roles}
-    own = [n for n in numbers if "own" in clauses[n.item.clause]]
-    named = [n for n in own if not clauses[n.item.clause] & _OTHERS]
+    first = min((c for c, roles in clauses.items() if "own" in roles), default=None)
+    mine = [n for n in numbers if not clauses[n.item.clause] & _OTHERS]
+    named = first is not None and any(n.item.clause >= first for n in mine)
     return [n for n in numbers if n.item.clause not in others] if named else numbers
 
 

@@ -17,6 +17,7 @@ _NEED_A_PLOT = frozenset(
 ) | {"harvest"}
 # These hold on the day of the text, whenever they began.
 _LASTING = frozenset(("no-water", "no-power", "broken", "submerged", "snails", "green"))
+_SUMMED = frozenset(("nitrogen", "done"))
 _TELLS_APART = frozenset(("amount", "sign", "or", "to", "compare"))
 _OF_THE_ONLY_PLOT = _NEED_A_PLOT | {"rain", "no-water"}
 
@@ -60,10 +61,20 @@ class Parts:
         elif share.crowded and not self._of_each(rest):
             self.found.ask.extend(Ask(plot, "number") for plot in plots)
             return
+        if len(plots) > 1 and not any(item.role == "each" for item in share.items):
+            self._divide(taken.events)
         for plot in plots:
             self._level(share, rest, plot)
             for event in taken.events:
                 self._event(event, share, plot, rest)
+
+    def _divide(self, events: list[Event]) -> None:
+        """A weight or hours told of several plots may be of all together: a person asks."""
+        for event in events:
+            if event.kind in _SUMMED and event.value is not None:
+                event.value = event.unit = None
+                self.found.flags.append("shared-amount")
+                self.found.meanings.append(Meaning("person"))
 
     def _of_each(self, rest: list[Item]) -> bool:
         """Whether words alone tell what plots side by side have in common ("H07 K12 flooded").

@@ -6,8 +6,10 @@ from gateway.messages.items import Item, beside
 from gateway.messages.vocabulary import Vocabulary
 
 _ACTS = frozenset(("event", "action", "want"))
+_MATTERS = frozenset(("elsewhere", "person"))
 _COUNTED = frozenset(("plain", "unknown", "want"))
 _LINKS = frozenset(("own", "filler", "polite", "above"))
+_IDLE = frozenset(("filler", "polite", "back", "plot", "comma"))
 _GIVEN = ("nitrogen", "spray", "weeds", "rain")
 _SAYS_LEVEL = frozenset(("own", "amount", "below", "above", "dry", "surface", "rim"))
 _QUIET = frozenset(("own", "foreign", "amount", "below", "above", "surface", "rim", "dry", "comma"))
@@ -61,6 +63,35 @@ def settle_lately(items: list[Item]) -> None:
             before = [x.role for x in items[max(0, i - 2) : i]]
             moved = before in (["below", "amount"], ["above", "amount"])
             item.role = "change" if moved else "filler"
+
+
+def settle_undone(items: list[Item]) -> None:
+    """What a text asks to take back is no report: "cancel H07 -12" only blames the last one.
+
+    The word of taking back stands right before the plot or level, or ends its clause. Of other
+    things ("ignore the canal") it says nothing.
+    """
+    for clause in _clauses(items):
+        for i, item in enumerate(clause):
+            if item.role == "undo":
+                item.role = _undone(clause, i, items)
+
+
+def _undone(clause: list[Item], at: int, items: list[Item]) -> str:
+    after = [x for x in clause[at + 1 :] if x.role not in _IDLE]
+    before = [x for x in clause[:at] if x.role not in _IDLE]
+    if not after and not before:  # "cancel that, H07 -9"; but of "cancel" alone one must ask
+        return "wrong" if any(item.role == "amount" for item in items) else "unknown"
+    taken = after or before
+    if after and after[0].role == "event":
+        after[0].asked = True
+        return "person"
+    told = [item for item in taken if item.role in _SAYS_LEVEL - {"own"} or item.role == "event"]
+    if not told or (after and after[0].role not in _SAYS_LEVEL | {"sign"}):
+        return "plain"
+    for item in told:
+        item.asked = True
+    return "wrong"
 
 
 def settle_pests(items: list[Item], words: list[str], vocabulary: Vocabulary) -> None:
@@ -145,7 +176,10 @@ def _mark_plans(clause: list[Item], question: int | None) -> None:
         for i, item in enumerate(clause):
             planned = i >= start or item.role == "event"
             level = item.role in ("amount", "dry") and not (i < act and _may_stand(clause, i))
-            item.asked = item.asked or planned or (guessed and level)
+            doubted = level and i < start and item.amount is not None and _apart(clause, i, start)
+            if doubted and item.amount is not None:
+                item.amount = replace(item.amount, sure=False)
+            item.asked = item.asked or planned or (guessed and level and not doubted)
     if "want" in roles:
         start = roles.index("want")
         _doubt_wished(clause, start)
@@ -165,9 +199,19 @@ def _doubt_wished(clause: list[Item], want: int) -> None:
         clause[at].amount = replace(amount, sure=False)
 
 
+def _apart(clause: list[Item], level: int, plan: int) -> bool:
+    """Whether other words stand between a level and a plan ("-12 market day is tomorrow")."""
+    amount = clause[level].amount
+    told = amount is not None and (amount.sign != 0 or _directed(clause, level))
+    return told and any(item.role in _COUNTED for item in clause[level + 1 : plan])
+
+
 def _last_act(clause: list[Item], plan: int) -> int:
-    """The place of the last act before the word of a plan ("-12 irrigate tomorrow"), or -1."""
-    return next((i for i in range(plan - 1, -1, -1) if clause[i].role in _ACTS), -1)
+    """The place of the last act, or other matter, before the word of a plan, or -1.
+
+    "-12 irrigate tomorrow", "-12 my turn is tomorrow": the level before it is no plan.
+    """
+    return next((i for i in range(plan - 1, -1, -1) if clause[i].role in _ACTS | _MATTERS), -1)
 
 
 def _may_stand(clause: list[Item], at: int) -> bool:

@@ -72,7 +72,7 @@ def _all_together(
     items: list[Item], own: tuple[str, ...], clusters: list[list[int]]
 ) -> Share | None:
     """All plots at once: "both 10 below", "all plots dry"."""
-    word = next((w for w in ("both", "all") if _stands_alone(items, w)), None)
+    word = next((w for w in ("both", "each", "all") if _stands_alone(items, w)), None)
     if word is None:
         return None
     named = [items[i].codes for cluster in clusters for i in cluster]
@@ -80,7 +80,7 @@ def _all_together(
         return Share(named, items)
     if named:
         return None if _after_plot(items, word) else Share([], items, tangled=True)
-    if word == "both" and len(own) != 2:
+    if word != "all" and len(own) != 2:
         return Share([own], items) if own else Share([], items)
     return Share([(code,) for code in own], items)
 

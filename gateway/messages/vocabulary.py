@@ -34,8 +34,11 @@ ROLES = (
     "sorry",
     "mend",
     "wrong",
+    "undo",
+    "unsure",
     "back",
     "both",
+    "each",
     "all",
     "plot",
     "neighbour",
@@ -49,8 +52,31 @@ ROLES = (
     "order",
     "advert",
 )
-STRICT = ("below", "above", "surface", "dry", "rim", "not", "not-before", "to", "both", "all")
-NEVER_BY_SLIP = ("wrong", "sorry", "mend", "order", "advert", "not", "not-before", "no", "or")
+STRICT = (
+    "below",
+    "above",
+    "surface",
+    "dry",
+    "rim",
+    "not",
+    "not-before",
+    "to",
+    "both",
+    "each",
+    "all",
+)
+NEVER_BY_SLIP = (
+    "wrong",
+    "undo",
+    "sorry",
+    "mend",
+    "order",
+    "advert",
+    "not",
+    "not-before",
+    "no",
+    "or",
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,7 +24,7 @@ def without_number(items: list[Item], changed: bool) -> list[Said]:
     if level and not STAND & set(roles) and "vague" not in roles:
         at, clause = level[0], items[level[0]].clause
         denied = items[at].doubted or (at > 0 and roles[at - 1] in DENIES)
-        denied = denied or denied_after(items, at)
+        denied = denied or denied_after(items, at) or "unsure" in roles
         return [Said(about="number") if denied else Said(level_cm=0.0, at=at, clause=clause)]
     tells = any(role in _TELLS for role in roles)
     return [Said(about="number")] if tells else []
@@ -37,7 +37,7 @@ def _dry(items: list[Item], at: int, roles: list[str]) -> Said:
         or DENIES & set(before)
         or denied_after(items, at)
         or before[-1:] == ["not-before"]
-        or "vague" in roles
+        or {"vague", "unsure"} & set(roles)
         or {"compare", "or"} & set(before)
     )
     if doubted or STAND & set(roles):
