@@ -1,11 +1,13 @@
 """No power: the plots that a pump waters have no water, until there is power again."""
 
 from collections.abc import Iterator
+from datetime import time, timedelta
 from pathlib import Path
 
 import pytest
 
 from gateway.advisory.number import Number
+from gateway.agronomy.case import WaterWindow
 from gateway.agronomy.plot import Plot, WaterSource
 from gateway.intake import take_keepers
 from tests.houses import PLAN, READER, TestHouse, open_test_house
@@ -70,3 +72,17 @@ def test_the_keeper_of_the_pump_speaks_for_the_plots_behind_it(
     home.text(KEEPER, "NO POWER")
     home.text(KEEPER, "DONE")
     assert not no_water(home, "H07")
+
+
+def test_the_hour_of_the_power_is_told_and_comes_out_the_same_again(home: TestHouse) -> None:
+    night = WaterWindow(home.today, home.today + timedelta(days=9), True, time(22, 0), time(2, 30))
+    with home.house.store.begin() as unit:
+        unit.schemes.add_water(home.block_id, [night], "own-pump")
+        unit.commit()
+    home.add_plot("M03", READER, plot=plot("own-pump"))
+    (answer,) = home.text(READER, "M03 BELOW 16")
+    assert "Power from 22:00: IRRIGATE" in answer
+    assert "Touch no wet wire" in answer
+    explanation = home.house.explain(1)
+    assert explanation.case.next_water == (night,)
+    assert explanation.same
