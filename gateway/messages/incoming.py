@@ -4,16 +4,11 @@ from datetime import date
 
 from gateway.messages.codes import codes_of
 from gateway.messages.heard import Sender
+from gateway.messages.inclause import settle_acts, settle_lately, settle_pests, settle_undone
 from gateway.messages.itemise import Itemiser
 from gateway.messages.items import Item
 from gateway.messages.normal import fold
-from gateway.messages.scopes import (
-    mark_asked,
-    settle_acts,
-    settle_lately,
-    settle_pests,
-    settle_undone,
-)
+from gateway.messages.scopes import mark_asked
 from gateway.messages.shorthand import written_out
 from gateway.messages.spellings import sounded, spelled
 from gateway.messages.tokens import tokenise

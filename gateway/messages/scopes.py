@@ -2,18 +2,15 @@
 
 from dataclasses import replace
 
+from gateway.messages.inclause import SAYS_LEVEL, clauses_of
 from gateway.messages.items import Item, beside
-from gateway.messages.vocabulary import Vocabulary
 
 _ACTS = frozenset(("event", "action", "want"))
 _MATTERS = frozenset(("elsewhere", "person"))
 _COUNTED = frozenset(("plain", "unknown", "want"))
 _LINKS = frozenset(("own", "filler", "polite", "above"))
-_IDLE = frozenset(("filler", "polite", "back", "plot", "comma"))
 _GIVEN = ("nitrogen", "spray", "weeds", "rain")
-_SAYS_LEVEL = frozenset(("own", "amount", "below", "above", "dry", "surface", "rim"))
 _QUIET = frozenset(("own", "foreign", "amount", "below", "above", "surface", "rim", "dry", "comma"))
-_NOT_PAST = ("today", "?")
 _QUIET |= frozenset(("filler", "polite", "day", "date", "clock", "sign", "inside", "and"))
 
 
@@ -27,7 +24,7 @@ def mark_asked(items: list[Item], questioned: set[int], opened: set[int]) -> lis
     that begin as a question does.
     """
     spans: list[tuple[int, int]] = []
-    for clause in _clauses(items):
+    for clause in clauses_of(items):
         number = clause[0].clause
         behind = any(item.role == "question-before" for item in clause)
         start = 0 if behind or number in questioned & opened else _question_start(clause)
@@ -47,69 +44,6 @@ def mark_asked(items: list[Item], questioned: set[int], opened: set[int]) -> lis
     return spans
 
 
-def settle_acts(items: list[Item]) -> None:
-    """An act that some languages name without saying it is done ("tưới hôm qua") is done where its
-    clause tells a day that is past."""
-    past = {x.clause for x in items if x.role == "day" and x.value not in _NOT_PAST}
-    for item in items:
-        if item.role == "action" and item.value is not None and item.clause in past:
-            item.role = "event"
-
-
-def settle_lately(items: list[Item]) -> None:
-    """Words such as "since yesterday": of a change in "down 3 cm since yesterday", else idle."""
-    for i, item in enumerate(items):
-        if item.role == "lately":
-            before = [x.role for x in items[max(0, i - 2) : i]]
-            moved = before in (["below", "amount"], ["above", "amount"])
-            item.role = "change" if moved else "filler"
-
-
-def settle_undone(items: list[Item]) -> None:
-    """What a text asks to take back is no report: "cancel H07 -12" only blames the last one.
-
-    The word of taking back stands right before the plot or level, or ends its clause. Of other
-    things ("ignore the canal") it says nothing.
-    """
-    for clause in _clauses(items):
-        for i, item in enumerate(clause):
-            if item.role == "undo":
-                item.role = _undone(clause, i, items)
-
-
-def _undone(clause: list[Item], at: int, items: list[Item]) -> str:
-    after = [x for x in clause[at + 1 :] if x.role not in _IDLE]
-    before = [x for x in clause[:at] if x.role not in _IDLE]
-    if not after and not before:  # "cancel that, H07 -9"; but of "cancel" alone one must ask
-        return "wrong" if any(item.role == "amount" for item in items) else "unknown"
-    taken = after or before
-    if after and after[0].role == "event":
-        after[0].asked = True
-        return "person"
-    told = [item for item in taken if item.role in _SAYS_LEVEL - {"own"} or item.role == "event"]
-    if not told or (after and after[0].role not in _SAYS_LEVEL | {"sign"}):
-        return "plain"
-    for item in told:
-        item.asked = True
-    return "wrong"
-
-
-def settle_pests(items: list[Item], words: list[str], vocabulary: Vocabulary) -> None:
-    """Pests named beside a spray only say what it was against: nobody need be called for them."""
-    sprayed = {item.sentence for item in items if item.value == "spray" and item.role == "event"}
-    for item in items:
-        if item.role == "person" and item.sentence in sprayed:
-            named = [words[at] for at in item.places() if words[at] not in vocabulary.skip]
-            item.role = "plain" if " ".join(named) in vocabulary.pests else "person"
-
-
-def _clauses(items: list[Item]) -> list[list[Item]]:
-    found: dict[int, list[Item]] = {}
-    for item in items:
-        found.setdefault(item.clause, []).append(item)
-    return list(found.values())
-
-
 def _after_level(clause: list[Item]) -> int:
     """Where the question of a clause begins that a word at its end makes one.
 
@@ -118,7 +52,7 @@ def _after_level(clause: list[Item]) -> int:
     """
     act = next((i for i, item in enumerate(clause) if item.role in _ACTS), 0)
     amounts = [item.amount for item in clause[:act] if item.amount is not None]
-    if len(amounts) != 1 or not all(item.role in _SAYS_LEVEL | _LINKS for item in clause[:act]):
+    if len(amounts) != 1 or not all(item.role in SAYS_LEVEL | _LINKS for item in clause[:act]):
         return 0
     sided = any(item.role in ("below", "above") for item in clause[:act])
     return act if amounts[0].length and (amounts[0].sign or sided) else 0
@@ -129,7 +63,7 @@ def _question_start(clause: list[Item]) -> int | None:
     for i, item in enumerate(clause):
         if item.role == "question":
             return i
-        early = before == "" or before in _SAYS_LEVEL or _bare_feed(clause, i)
+        early = before == "" or before in SAYS_LEVEL or _bare_feed(clause, i)
         if item.role == "question-first" and early:
             return i
         if item.role not in ("polite", "and"):

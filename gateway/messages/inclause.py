@@ -1,0 +1,72 @@
+"""What an item is once its clause is known: a word of change, an act done, a pest, an undoing."""
+
+from gateway.messages.items import Item
+from gateway.messages.vocabulary import Vocabulary
+
+SAYS_LEVEL = frozenset(("own", "amount", "below", "above", "dry", "surface", "rim"))
+_IDLE = frozenset(("filler", "polite", "back", "plot", "comma"))
+_NOT_PAST = ("today", "?")
+
+
+def clauses_of(items: list[Item]) -> list[list[Item]]:
+    """The items of each clause."""
+    found: dict[int, list[Item]] = {}
+    for item in items:
+        found.setdefault(item.clause, []).append(item)
+    return list(found.values())
+
+
+def settle_acts(items: list[Item]) -> None:
+    """An act that some languages name without saying it is done ("tưới hôm qua") is done where its
+    clause tells a day that is past."""
+    past = {x.clause for x in items if x.role == "day" and x.value not in _NOT_PAST}
+    for item in items:
+        if item.role == "action" and item.value is not None and item.clause in past:
+            item.role = "event"
+
+
+def settle_lately(items: list[Item]) -> None:
+    """Words such as "since yesterday": of a change in "down 3 cm since yesterday", else idle."""
+    for i, item in enumerate(items):
+        if item.role == "lately":
+            before = [x.role for x in items[max(0, i - 2) : i]]
+            moved = before in (["below", "amount"], ["above", "amount"])
+            item.role = "change" if moved else "filler"
+
+
+def settle_undone(items: list[Item]) -> None:
+    """What a text asks to take back is no report: "cancel H07 -12" only blames the last one.
+
+    The word of taking back stands right before the plot or level, or ends its clause. Of other
+    things ("ignore the canal") it says nothing.
+    """
+    for clause in clauses_of(items):
+        for i, item in enumerate(clause):
+            if item.role == "undo":
+                item.role = _undone(clause, i, items)
+
+
+def _undone(clause: list[Item], at: int, items: list[Item]) -> str:
+    after = [x for x in clause[at + 1 :] if x.role not in _IDLE]
+    before = [x for x in clause[:at] if x.role not in _IDLE]
+    if not after and not before:  # "cancel that, H07 -9"; but of "cancel" alone one must ask
+        return "wrong" if any(item.role == "amount" for item in items) else "unknown"
+    taken = after or before
+    if after and after[0].role == "event":
+        after[0].asked = True
+        return "person"
+    told = [item for item in taken if item.role in SAYS_LEVEL - {"own"} or item.role == "event"]
+    if not told or (after and after[0].role not in SAYS_LEVEL | {"sign"}):
+        return "plain"
+    for item in told:
+        item.asked = True
+    return "wrong"
+
+
+def settle_pests(items: list[Item], words: list[str], vocabulary: Vocabulary) -> None:
+    """Pests named beside a spray only say what it was against: nobody need be called for them."""
+    sprayed = {item.sentence for item in items if item.value == "spray" and item.role == "event"}
+    for item in items:
+        if item.role == "person" and item.sentence in sprayed:
+            named = [words[at] for at in item.places() if words[at] not in vocabulary.skip]
+            item.role = "plain" if " ".join(named) in vocabulary.pests else "person"
