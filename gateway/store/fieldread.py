@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date, datetime
 from typing import Any, Final
 
-from sqlalchemy import BindParameter, Row, Select, Text, bindparam, cast, func, literal, select
+from sqlalchemy import Row, Select, Text, bindparam, cast, func, literal, select
 
 from gateway.advisory.errors import NotOnRecord
 from gateway.advisory.records import PlotCase, Setting
@@ -39,12 +39,10 @@ from gateway.store.tables.crop import (
     weather,
 )
 from gateway.store.tables.places import block, plot, scheme
-from gateway.store.work import Work
+from gateway.store.work import Work, one_or_many
 
-THE_PLOTS: Final[BindParameter[Any]] = bindparam("the_plots", expanding=True)
 later = event.alias("superseding")
 LIVE: Final = (
-    event.c.plot_id.in_(THE_PLOTS),
     event.c.on >= bindparam("the_day"),
     event.c.recorded_at <= bindparam("known"),
     event.c.kind != "withdrawn",
@@ -61,20 +59,21 @@ PLACE: Final = (
 )
 OF_SEASON: Final = {**season.c, **posterior.c, "carried": posterior.c.season_id}
 # A row for each season of a plot, and one with nothing in the season's columns where it has none.
-PLOTS: Final = (
+PLOTS: Final = one_or_many(
+    plot.c.id,
     select(*PLACE, *(OF_SEASON[name].label(f"season_{name}") for name in SeasonRow._fields))
     .join(block, block.c.id == plot.c.block_id)
     .join(scheme, scheme.c.id == plot.c.scheme_id)
     .outerjoin(season, season.c.plot_id == plot.c.id)
     .outerjoin(posterior, posterior.c.season_id == season.c.id)
-    .where(plot.c.id.in_(THE_PLOTS))
-    .order_by(plot.c.id, season.c.established_on)
+    .order_by(plot.c.id, season.c.established_on),
 )
 # The fields as text: what many rows say alike is then read once.
-EVENTS: Final = (
+EVENTS: Final = one_or_many(
+    event.c.plot_id,
     select(event.c.plot_id, event.c.kind, event.c.on, event.c.at, cast(event.c.fields, Text))
     .where(*LIVE)
-    .order_by(event.c.id)
+    .order_by(event.c.id),
 )
 OF_PLAN: Final = ("n_percent", "product", "name", "approved_by", "approved_on", "source")
 SPLITS: Final = (
@@ -143,7 +142,7 @@ class FieldReader:
 
     def case_again(self, plot_id: int, setting: Setting) -> Case:
         """A case with its setting given, and its book and weather as known then."""
-        rows = self.work.rows(PLOTS, the_plots=[plot_id])
+        rows = self.work.rows(PLOTS.one, the_one=plot_id)
         if not rows:
             raise NotOnRecord("plot", str(plot_id))
         row, seasons = rows[0], _seasons(rows)
@@ -205,7 +204,7 @@ class FieldReader:
 
     def _stands(self, plot_ids: list[int]) -> list[Stand]:
         """Plots with the season that counts, and what of their books it may need."""
-        rows = _by_plot(self.work.rows(PLOTS, the_plots=plot_ids))
+        rows = _by_plot(PLOTS.rows(self.work, plot_ids))
         seasons = {key: _seasons(those) for key, those in rows.items()}
         days = {key: day_of(self.as_of, those[0].zone) for key, those in rows.items()}
         since = {key: book_from_day(seasons[key], day) for key, day in days.items()}
@@ -220,8 +219,8 @@ class FieldReader:
         first = min((day for day in since.values() if day is not None), default=date.min)
         for plots, day in ((later, first), (whole, date.min)):
             if plots:
-                asked = {"the_plots": plots, "the_day": day, "known": self.as_of}
-                rows: Sequence[Any] = self.work.rows(EVENTS, **asked)
+                asked = {"the_day": day, "known": self.as_of}
+                rows: Sequence[Any] = EVENTS.rows(self.work, plots, **asked)
                 for plot_id, kind, on, at, fields in rows:
                     book[plot_id].append(event_told(kind, on, at, fields))
         return book

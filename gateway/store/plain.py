@@ -5,12 +5,13 @@ from dataclasses import MISSING, fields, is_dataclass
 from datetime import date, datetime, time
 from functools import cache
 from types import NoneType, UnionType
-from typing import Any, Literal, TypeVar, Union, get_args, get_origin, get_type_hints
+from typing import Any, Final, Literal, TypeVar, Union, get_args, get_origin, get_type_hints
 
 from gateway.agronomy.season import Split
 
 T = TypeVar("T")
 Read = Callable[[Any], Any]
+AS_THEY_ARE: Final = frozenset({str, int, float, bool, NoneType})
 
 
 def to_plain(value: Any) -> Any:
@@ -18,18 +19,25 @@ def to_plain(value: Any) -> Any:
 
     A field that is None where it need not be anything is left out.
     """
-    if value is None or isinstance(value, (str, int, float)):
+    kind = value.__class__
+    if kind in AS_THEY_ARE:
         return value
-    if isinstance(value, (date, time)):
-        return value.isoformat()
-    if isinstance(value, (tuple, list)):
+    if kind is tuple or kind is list:
         return [to_plain(part) for part in value]
+    if kind in (date, time, datetime):
+        return value.isoformat()
     if isinstance(value, (set, frozenset)):
         return sorted(to_plain(part) for part in value)
-    told = ((name, getattr(value, name), may_lack) for name, may_lack in _names(value.__class__))
-    return {
-        name: to_plain(part) for name, part, may_lack in told if not (may_lack and part is None)
-    }
+    if isinstance(value, (tuple, list)):
+        return [to_plain(part) for part in value]
+    plain = {}
+    for name, may_lack in _names(kind):
+        part = getattr(value, name)
+        if part is not None:
+            plain[name] = part if part.__class__ in AS_THEY_ARE else to_plain(part)
+        elif not may_lack:
+            plain[name] = None
+    return plain
 
 
 def from_plain(kind: type[T], plain: Any) -> T:

@@ -1,9 +1,20 @@
 """What every repository works with: one connection inside one transaction, and the keys."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from sqlalchemy import Connection, CursorResult, Executable, Row, Table
+from sqlalchemy import (
+    BindParameter,
+    ColumnElement,
+    Connection,
+    CursorResult,
+    Executable,
+    Row,
+    Select,
+    Table,
+    bindparam,
+)
 from sqlalchemy.dialects.postgresql import insert
 from sqlalchemy.exc import IntegrityError
 
@@ -107,3 +118,28 @@ def added_once(table: Table, *unique: str) -> Any:
     """
     once = insert(table).on_conflict_do_nothing(index_elements=list(unique))
     return once.returning(table.c.id) if "id" in table.c else once
+
+
+@dataclass(frozen=True, slots=True)
+class OneOrMany:
+    """A statement for one key, and for many: an IN with one value costs as much again as the rest.
+
+    The values are those of ``the_one`` or ``the_many``.
+    """
+
+    one: Select[Any]
+    many: Select[Any]
+
+    def rows(self, work: Work, keys: Sequence[Any], **values: Any) -> list[Row[Any]]:
+        """All rows of those keys."""
+        if len(keys) == 1:
+            return work.rows(self.one, the_one=keys[0], **values)
+        return work.rows(self.many, the_many=list(keys), **values)
+
+
+def one_or_many(column: ColumnElement[Any], statement: Select[Any]) -> OneOrMany:
+    """The statement where ``column`` is one key, or one of many."""
+    several: BindParameter[Any] = bindparam("the_many", expanding=True)
+    return OneOrMany(
+        statement.where(column == bindparam("the_one")), statement.where(column.in_(several))
+    )
