@@ -1,11 +1,13 @@
-"""What an item is once its clause is known: a word of change, an act done, a pest, an undoing."""
+"""What an item is once its clause is known: a place, a word of change, an act done, an undoing."""
 
-from gateway.messages.items import Item
+from gateway.messages.items import Item, beside
 from gateway.messages.vocabulary import Vocabulary
 
 SAYS_LEVEL = frozenset(("own", "amount", "below", "above", "dry", "surface", "rim"))
 _IDLE = frozenset(("filler", "polite", "back", "plot", "comma"))
 _NOT_PAST = ("today", "?")
+_TOLD_BESIDE = ("amount", "dry", "surface", "event")
+_AROUND = frozenset(("own", "filler", "polite", "inside", "deep"))
 
 
 def clauses_of(items: list[Item]) -> list[list[Item]]:
@@ -14,6 +16,19 @@ def clauses_of(items: list[Item]) -> list[list[Item]]:
     for item in items:
         found.setdefault(item.clause, []).append(item)
     return list(found.values())
+
+
+def settle_places(items: list[Item]) -> None:
+    """Right before a plot's code a word for above may only say where ("on field H07 the water is 9
+    below", "il a plu hier sur H07"): it does where its clause tells something else."""
+    told = {x.clause for x in items if x.role in _TOLD_BESIDE}
+    rained = {x.clause for x in items if x.role == "event" and x.value == "rain"}
+    for i, item in enumerate(items[:-1]):
+        if item.role in ("above", "below") and items[i + 1].role == "own" and item.clause in told:
+            near = (beside(items, i, -1, _AROUND), beside(items, i + 1, 1, _AROUND))
+            levels = [a for k in near if k is not None and (a := items[k].amount)]
+            of_rain = item.clause in rained and all(level.unit == "mm" for level in levels)
+            item.role = "filler" if not levels or of_rain else item.role
 
 
 def settle_acts(items: list[Item]) -> None:

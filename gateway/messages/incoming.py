@@ -4,7 +4,13 @@ from datetime import date
 
 from gateway.messages.codes import codes_of
 from gateway.messages.heard import Sender
-from gateway.messages.inclause import settle_acts, settle_lately, settle_pests, settle_undone
+from gateway.messages.inclause import (
+    settle_acts,
+    settle_lately,
+    settle_pests,
+    settle_places,
+    settle_undone,
+)
 from gateway.messages.itemise import Itemiser
 from gateway.messages.items import Item
 from gateway.messages.normal import fold
@@ -31,6 +37,7 @@ class Incoming:
         self.items, self.words = read.items, read.words
         settle_lately(self.items)
         settle_undone(self.items)
+        settle_places(self.items)
         settle_acts(self.items)
         settle_pests(self.items, self.words, vocabulary)
         self.questioned = bool(read.asked)

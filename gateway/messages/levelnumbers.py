@@ -139,18 +139,10 @@ def bind(items: list[Item], numbers: list[Number]) -> set[str]:
                 if number is left and _down_from_rim(item, number):
                     break
             else:
-                if left is None and right is None and _names_a_place(items, i):
-                    continue
                 loose.add(item.role)
                 if left is not None and right is None:
                     left.stands.add(item.role)
     return loose
-
-
-def _names_a_place(items: list[Item], at: int) -> bool:
-    """ "On field H07 the water is 9 below soil": right before a plot's code it only says where."""
-    last = at + 1 == len(items)
-    return not last and items[at].role != "rim" and items[at + 1].role == "own"
 
 
 def _down_from_rim(item: Item, number: Number | None) -> bool:
