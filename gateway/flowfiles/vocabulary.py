@@ -94,6 +94,7 @@ def _vocabulary(language: str, beside: list[Draft], own: Draft, common: Common) 
         lookalikes=common.lookalikes,
         bare=accents.bare,
         short=_short(draft, own),
+        beginnings=own.beginnings,
         endings=own.endings,
         known=frozenset(words | barred | draft.choices.keys()),
         slips=slip_targets(said, frozenset(near)),

@@ -28,6 +28,7 @@ class Draft:
     whole: dict[str, tuple[str, str | None]] = field(default_factory=dict)
     alone: dict[str, str] = field(default_factory=dict)
     short: dict[str, str] = field(default_factory=dict)
+    beginnings: tuple[str, ...] = ()
     endings: tuple[str, ...] = ()
     idle: set[str] = field(default_factory=set)
     pests: set[str] = field(default_factory=set)

@@ -15,7 +15,7 @@ _KINDS = get_args(Kind)
 _LENGTHS = ("cm", "mm", "m", "inch", "ft")
 _KEYS = (
     *("language", "also", "sets", "skip", "words", "days", "weekdays", "months", "ordinal_ends"),
-    *("short", "endings", "idle", "pests"),
+    *("short", "beginnings", "endings", "idle", "pests"),
     *("units", "quantities", "minus", "plus", "numbers", "choices", "meanings", "weeds"),
     *("whole", "join", "language_words", "languages", "question_openers"),
     *("without", "accents", "letters", "digit_letters", "half_before", "half_after", "acts"),
@@ -151,6 +151,7 @@ class WordFile:
                 form, written = place.text().casefold(), self.spelling.joined(full)
                 if self.draft.short.setdefault(form, written) != written:
                     place.fail(f"{form!r} stands for {self.draft.short[form]!r} too, keep one")
+        self.draft.beginnings = tuple(self._joined("beginnings"))
         self.draft.endings = tuple(self._joined("endings"))
         self.draft.idle.update(self._joined("idle"))
         self.draft.pests.update(self._joined("pests"))

@@ -7,6 +7,7 @@ from gateway.messages.tokens import Token
 from gateway.messages.vocabulary import Vocabulary
 
 UNKNOWN = "?"
+AGO_BEFORE = "ago-before"
 _WEEK, _MONTHS, _LONGEST_MONTH, _CENTURY = 7, 12, 31, 2000
 _DOTTED = re.compile(r"([0-9]{1,2})[.]([0-9]{1,2})[.]([0-9]{2}|[0-9]{4})")
 

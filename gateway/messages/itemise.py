@@ -4,7 +4,7 @@ import re
 from dataclasses import replace
 
 from gateway.messages.codes import Codes, code_at
-from gateway.messages.days import UNKNOWN, date_at, month_date_at
+from gateway.messages.days import AGO_BEFORE, UNKNOWN, date_at, month_date_at
 from gateway.messages.items import Item, beside
 from gateway.messages.numerals import Amount, amount_at, value_of, word_amount
 from gateway.messages.phrases import phrase_at
@@ -136,6 +136,8 @@ class Itemiser:
             self._put("day", at, value=said if self.tokens[at].text.isdigit() else UNKNOWN)
             return end
         amount, end = amount_at(self.tokens, at, self.vocabulary, self._quoted)
+        if ago is not None and ago.role == "day" and amount.unit == "day":  # "-9 hari ini"
+            amount, end = replace(amount, unit=None, length=True), at + 1
         if self._ranged(at, end):
             amount = replace(amount, sure=False)
         self._put("amount", at, amount=amount)
@@ -173,6 +175,8 @@ class Itemiser:
             if end:
                 return self._foreign(at, end)
         term, end = self._phrase(at)
+        if term is not None and term.value == AGO_BEFORE:
+            return self._days_back(at, end)
         number = word_amount(self.tokens, at, self.vocabulary)
         if term is not None and (number is None or term.role not in WEAK or end > at + 1):
             self._put(term.role, at, value=term.value, detail=term.detail, until=end)
@@ -190,6 +194,20 @@ class Itemiser:
         signed = at > 0 and self.tokens[at - 1].text in self.vocabulary.signs
         article = signed and amount.unit is None and self.tokens[at].text in self.vocabulary.skip
         return replace(amount, sure=False) if article else amount
+
+    def _days_back(self, at: int, end: int) -> int:
+        """ "Il y a 2 jours": so many days back; weeks are a day not known, other things none."""
+        number, unit = self.tokens[end : end + 1], self.words[end + 1 : end + 2]
+        phrases = self.vocabulary.phrases.get(unit[0], {}) if unit else {}
+        days = any(node.get("") == Term("day", "ago") for word, node in phrases.items() if word)
+        if not (number and number[0].text.isdigit() and self._counts_days(unit)):
+            self._put("filler", at, until=end)
+            return end
+        self._put("day", at, value=f"-{number[0].text[:4]}" if days else UNKNOWN, until=end + 2)
+        return end + 2
+
+    def _counts_days(self, unit: list[str]) -> bool:
+        return bool(unit) and self.vocabulary.quantities.get(unit[0]) == "day"
 
     def _number_follows(self, at: int) -> bool:
         if at >= len(self.tokens):

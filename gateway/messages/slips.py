@@ -14,8 +14,8 @@ def meant(word: str, vocabulary: Vocabulary) -> str:
     A slip keeps the first letter. One letter may be missing, doubled, wrong or swapped; in words
     of nine letters and more two of them, unless the word tells where the water stands: in shorter
     ones two lead from one common word to another ("having", "heading"). Nothing is guessed when
-    two words of different meaning are as near, or when the near one is barred. An ending that any
-    word may carry ("airnya") comes first.
+    two words of different meaning are as near, or when the near one is barred. What
+    any word may carry at either end ("airnya", "d'escargots") goes first.
     """
     if word in vocabulary.known or word in vocabulary.skip or not 4 <= len(word) <= 20:
         return word
@@ -33,9 +33,10 @@ def meant(word: str, vocabulary: Vocabulary) -> str:
 
 
 def _stem(word: str, vocabulary: Vocabulary) -> str | None:
-    """The known word before an ending; never one that a slip could not lead to, nor says where."""
-    for ending in vocabulary.endings:
-        stem = word.removesuffix(ending)
+    """The known word within; never one that a slip could not lead to, nor one that says where."""
+    shorter = [word.removesuffix(ending) for ending in vocabulary.endings]
+    shorter += [word.removeprefix(beginning) for beginning in vocabulary.beginnings]
+    for stem in shorter:
         if stem != word and len(stem) >= _SHORTEST_STEM and stem in vocabulary.known:
             term = _term(stem, vocabulary)
             return None if term is not None and term.role in (*STRICT, *NEVER_BY_SLIP) else stem

@@ -83,7 +83,8 @@ NEVER_BY_SLIP = (
 class Term:
     """What a word or phrase means: its role, and where it has one the value that it names.
 
-    Roles are those of ROLES, and ``day`` (value: today, yesterday, ago, or days back as "-2"),
+    Roles are those of ROLES, and ``day`` (value: today, yesterday, days back as "-2", ago
+    after a number of days, ago-before before one),
     ``weekday`` (0 is Monday) and ``event`` (value: the kind, detail: few or many). ``not``
     denies what stands after it, ``not-before`` what stands before it; ``question-before`` makes a
     question of its whole clause; ``to-before`` says up to the number before it.
@@ -108,7 +109,7 @@ class Vocabulary:
 
     ``alone`` are whole texts to leave or return by, ``leaving`` the same without words that are
     ``idle`` beside them. ``pests`` are what a spray may be against. ``short`` holds short forms
-    with what they stand for, ``endings`` what a known word may carry at its end.
+    with what they stand for, ``beginnings`` and ``endings`` what any word may carry.
     """
 
     language: str
@@ -141,6 +142,7 @@ class Vocabulary:
     lookalikes: Mapping[int, str] = field(default_factory=dict)
     bare: Mapping[str, str] = field(default_factory=dict)
     short: Mapping[str, str] = field(default_factory=dict)
+    beginnings: tuple[str, ...] = ()
     endings: tuple[str, ...] = ()
     known: frozenset[str] = frozenset()
     slips: Mapping[str, tuple[str, ...]] = field(default_factory=dict)

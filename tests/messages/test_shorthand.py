@@ -43,11 +43,10 @@ def test_a_plot_that_looks_like_a_short_form_is_still_read() -> None:
 
 
 @pytest.mark.parametrize("language", sorted(_VOCABULARIES))
-def test_no_short_form_stands_for_a_sign_a_number_or_for_leaving(language: str) -> None:
+def test_no_short_form_stands_for_a_sign_or_for_leaving(language: str) -> None:
     words = _VOCABULARIES[language]
     for full in words.short.values():
         assert full not in words.signs
-        assert full not in words.numbers
         assert full not in words.alone
 
 
@@ -72,3 +71,39 @@ def test_leaving_may_be_asked_for_in_many_words(text: str) -> None:
 )
 def test_words_that_only_resemble_leaving_never_leave(text: str) -> None:
     assert "leave" not in {m.kind for m in interpret(text, Sender(("H07",)), _ENGLISH).meanings}
+
+
+@pytest.mark.parametrize(
+    ("language", "text", "kind"),
+    [
+        ("fr", "beaucoup d'escargots H07", "snails"),
+        ("fr", "bcp descargots H07", "snails"),
+        ("id", "rumputnya byk di H07", "weeds"),
+        ("id", "hujannya deras", "rain"),
+        ("fil", "maraming damo H07", "weeds"),
+    ],
+)
+def test_a_word_is_known_with_what_any_word_may_carry(language: str, text: str, kind: str) -> None:
+    heard = interpret(text, Sender(("H07",), language), _VOCABULARIES[language])
+    assert {m.kind for m in heard.meanings} == {kind}
+
+
+@pytest.mark.parametrize(
+    ("language", "text", "on"),
+    [
+        ("fr", "il y a 2 jours H07 -9", "-2"),
+        ("id", "kmrn H07 -9", "yesterday"),
+        ("id", "H07 -9 hari ini", None),
+        ("fil", "2 araw na nakalipas H07 -9", "-2"),
+        ("en", "H07 -9 2day", None),
+        ("en", "ystrdy H07 -9", "yesterday"),
+    ],
+)
+def test_a_day_is_heard_beside_a_level(language: str, text: str, on: str | None) -> None:
+    heard = interpret(text, Sender(("H07",), language), _VOCABULARIES[language])
+    assert [(r.level_cm, r.on) for r in heard.readings] == [(-9.0, on)]
+
+
+def test_weeks_ago_are_a_day_to_be_asked() -> None:
+    heard = interpret("il y a 2 semaines H07 -9", Sender(("H07",), "fr"), _VOCABULARIES["fr"])
+    assert (heard.readings, [one.about for one in heard.ask]) == ((), ["day"])
