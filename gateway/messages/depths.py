@@ -4,6 +4,7 @@ import re
 
 from gateway.messages.items import Item
 from gateway.messages.levelnumbers import (
+    STAND,
     Number,
     bind,
     counts,
@@ -143,6 +144,9 @@ def _compared(items: list[Item], at: int) -> bool:
         return True
     if [item.role for item in items[at + 1 : at + 3]] == ["compare", "amount"]:
         return True  # "twelve point five"
+    behind = [item.role for item in items[at + 1 : at + 4]]
+    if behind[1:2] == ["or"] and behind[0] in STAND and behind[-1] not in STAND:
+        return True  # "15 below or more"
     return any(items[i].role == "or" for i in near[:1] + ([at + 1] if at + 1 < len(items) else []))
 
 

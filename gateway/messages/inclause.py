@@ -45,8 +45,14 @@ def settle_lately(items: list[Item]) -> None:
     for i, item in enumerate(items):
         if item.role == "lately":
             before = [x.role for x in items[max(0, i - 2) : i]]
-            moved = before in (["below", "amount"], ["above", "amount"])
+            moved = before in (["below", "amount"], ["above", "amount"]) or _added(items[:i])
             item.role = "change" if moved else "filler"
+
+
+def _added(before: list[Item]) -> bool:
+    """ "Plus 5 cm d'eau depuis hier": so much more, or so much above? One must ask."""
+    said = [item for item in before[-3:] if item.role != "filler"]
+    return bool(said) and said[-1].amount is not None and said[-1].amount.sign > 0
 
 
 def settle_undone(items: list[Item]) -> None:

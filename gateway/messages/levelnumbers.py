@@ -132,6 +132,9 @@ def bind(items: list[Item], numbers: list[Number]) -> set[str]:
     for i, item in enumerate(items):
         if item.role in STAND:
             left, right = _beside(items, i, -1, by_place), _beside(items, i, 1, by_place)
+            if left is None and _may_only_name(items, i):
+                loose.add(item.role)
+                continue
             for number in (left, right):
                 if number is not None and number.stands <= {item.role}:
                     number.stands.add(item.role)
@@ -143,6 +146,12 @@ def bind(items: list[Item], numbers: list[Number]) -> set[str]:
                 if left is not None and right is None:
                     left.stands.add(item.role)
     return loose
+
+
+def _may_only_name(items: list[Item], at: int) -> bool:
+    """ "Sur H07 12 cm": on that plot, or above the soil there? One must ask."""
+    lone = items[at].role == "above" and len(items[at].places()) == 1
+    return lone and [x.role for x in items[at + 1 : at + 2]] == ["own"]
 
 
 def _down_from_rim(item: Item, number: Number | None) -> bool:

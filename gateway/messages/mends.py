@@ -5,6 +5,7 @@ from dataclasses import replace
 from gateway.messages.items import Item
 from gateway.messages.levelnumbers import STAND, Number
 
+_LEADS = STAND | {"to", "filler"}  # "not below 12", "has not reached 15"
 _MENDS = frozenset(("mend", "sorry", "wrong"))
 
 
@@ -12,7 +13,7 @@ def mend(items: list[Item], numbers: list[Number]) -> tuple[list[Number], bool]:
     """The numbers that stand after corrections, and whether there was one."""
     for number in numbers:
         before = [item.role for item in items[max(0, number.at - 2) : number.at]]
-        number.negated = before[-1:] == ["not"] or (before[:1] == ["not"] and before[1] in STAND)
+        number.negated = before[-1:] == ["not"] or (before[:1] == ["not"] and before[1] in _LEADS)
         number.negated = number.negated or denied_after(items, number.at)
     wrong = {number.key for number in numbers if number.negated}
     kept = [n for n in numbers if not n.negated and n.key not in wrong]

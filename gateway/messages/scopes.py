@@ -40,6 +40,8 @@ def mark_asked(items: list[Item], questioned: set[int], opened: set[int]) -> lis
             _ask_events(clause, spans, number)
         elif number in opened and _plot_follows(clause):
             _doubt(clause)
+        elif number in opened and clause[0].at == 1:
+            _doubt_number(clause)
         _mark_plans(clause, start)
     return spans
 
@@ -91,6 +93,13 @@ def _plot_follows(clause: list[Item]) -> bool:
     """Whether a plot is the second word ("is H07 dry"), maybe within the phrase that began."""
     own = next((item.at for item in clause[:2] if item.role == "own"), None)
     return clause[0].role == "own" or own == clause[0].at + 1
+
+
+def _doubt_number(clause: list[Item]) -> None:
+    """ "Is 15 below too deep": a level right after the word that opens a question, then more."""
+    amount = clause[0].amount
+    if amount is not None and any(item.role not in _QUIET for item in clause):
+        clause[0].amount = replace(amount, sure=False)
 
 
 def _doubt(clause: list[Item]) -> None:

@@ -64,7 +64,8 @@ def _clusters(items: list[Item]) -> list[list[int]]:
                 found.append([i])
             joined = False
         else:
-            joined = item.role == "and" and i > 0 and items[i - 1].role == "own"
+            named = i > 0 and items[i - 1].role == "own" and not _denied(items, i - 1)
+            joined = item.role == "and" and named
     return found
 
 
@@ -79,7 +80,8 @@ def _all_together(
     if len(named) > 1 and all(named):
         return Share(named, items)
     if named:
-        return None if _after_plot(items, word) else Share([], items, tangled=True)
+        plain = _after_plot(items, word) and not _denied(items, clusters[0][0])
+        return None if plain else Share([], items, tangled=True)
     if word != "all" and len(own) != 2:
         return Share([own], items) if own else Share([], items)
     return Share([(code,) for code in own], items)

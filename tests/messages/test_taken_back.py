@@ -118,3 +118,40 @@ def test_a_level_of_one_plot_or_the_other_is_asked_about(text: str) -> None:
 
 def test_a_neighbours_level_is_left_out_beside_the_own_one() -> None:
     assert _levels(_heard("neighbour has -20, mine, H07, is -9")) == [("H07", -9.0)]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        *("H07 has not reached 15 below", "is 15 below too deep", "H07 15 below or more"),
+        *("H07 is the tube dry or not", "last season H07 was 20 below", "last year H07 -20"),
+    ],
+)
+def test_what_is_denied_asked_bounded_or_long_past_is_no_reading(text: str) -> None:
+    heard = _heard(text)
+    assert (heard.outcome, heard.readings) == ("ask", ())
+
+
+def test_a_plot_that_is_set_aside_has_no_reading() -> None:
+    assert _levels(_heard("not H07 but K12 -9", "H07", "K12")) == [("K12", -9.0)]
+    assert not _heard("except H07 all dry", "H07", "K12").readings
+
+
+@pytest.mark.parametrize(
+    ("language", "text"),
+    [
+        *(("fr", t) for t in ("les feuilles sont sèches H07", "H07 n'a pas atteint 15 dessous")),
+        *(("fr", t) for t in ("plus une goutte dans le canal H07", "sur H07 12 cm")),
+        *(("id", t) for t in ("daun kering H07", "H07 belum sampai 15 di bawah")),
+        *(("fil", t) for t in ("tuyo ang dahon H07", "pag tuyo na H07 magpapatubig ako")),
+        *(("fil", t) for t in ("H07 wala pa sa 15 sa ilalim", "gawing tuyo lahat ng pitak")),
+    ],
+)
+def test_a_hasty_reader_is_not_tempted(language: str, text: str) -> None:
+    assert not _heard(text, language=language).readings
+
+
+def test_a_level_below_the_rim_is_no_level_below_the_soil() -> None:
+    sender = Sender(("H07",), "fil", rim_cm=(("H07", 20.0),))
+    heard = interpret("H07 12 sa ilalim ng labi ng tubo", sender, _VOCABULARIES["fil"])
+    assert _levels(heard) == [("H07", 8.0)]
