@@ -7,6 +7,7 @@ from gateway.advisory.advise import judge_plot
 from gateway.advisory.guide import begin_guide, go_on_with_guide
 from gateway.advisory.power import note_power, plots_meant
 from gateway.advisory.rain import note_rain
+from gateway.advisory.resting import awake
 from gateway.advisory.speak import speak
 from gateway.advisory.talk import Talk
 from gateway.advisory.undo import undo_last
@@ -73,7 +74,7 @@ def note_event(talk: Talk, meaning: Meaning) -> Touched:
     at = talk.local.time().replace(second=0, microsecond=0) if is_now(meaning.on) else None
     event = Event(on=day_of(meaning.on, talk.today), at=at, **fields)  # type: ignore[arg-type]
     write_event(talk, code, event)
-    if meaning.kind in NOTICED:
+    if meaning.kind in NOTICED and (meaning.kind == "harvest" or awake(talk, [code])):
         talk.say(
             word_notice(NOTICED[meaning.kind], talk.catalogue, plot=code),
             NOTICED[meaning.kind],
@@ -133,9 +134,13 @@ def tell_more(talk: Talk, meaning: Meaning) -> Touched:
 
 
 def tell_why(talk: Talk, meaning: Meaning) -> Touched:
-    """The reasons of the newest advice, in words."""
-    reads = [talk.plots[meaning.plot]] if meaning.plot else list(talk.plots.values())
-    records = [r for read in reads if (r := talk.unit.advices.latest(read.plot_id))]
+    """The reasons of the newest advice, in words; that it rests where all of it does."""
+    codes = [meaning.plot] if meaning.plot else list(talk.plots)
+    told = awake(talk, codes)
+    if codes and not told:
+        return codes
+    plots = (talk.plots[code].plot_id for code in told)
+    records = [found for plot_id in plots if (found := talk.unit.advices.latest(plot_id))]
     if not records:
         return say_notice("notice.no-advice")(talk, meaning)
     newest = max(records, key=lambda record: record.as_of)

@@ -60,9 +60,10 @@ class Dialling:
 
         def needs(code: str) -> str:
             newest = unit.advices.latest(reads[code])
-            rests = unit.pauses.over([reads[code]], now)
-            advice = newest.advice if newest and not rests else None
-            return say_now(code, advice, _today(unit, phone, now), words)
+            advice = newest.advice if newest else None
+            rests = unit.pauses.over([reads[code]], now).get(reads[code])
+            until = rests.last_on if rests else None
+            return say_now(code, advice, _today(unit, phone, now), words, until)
 
         return MenuFacts(tuple(reads), tuple(names.values()), needs)
 

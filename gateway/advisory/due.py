@@ -46,6 +46,9 @@ class Step:
     was_near: bool = False
     """The old one's day lies so near that, once sent, it is not owed again."""
 
+    anew: bool = False
+    """It is owed already and waits since another day: what waits is to say what is right now."""
+
 
 def steps_for(glance: Glance, calendar: DutyCalendar) -> list[Step]:
     """What is to be done now about a season, in the order of the file."""
@@ -115,7 +118,8 @@ def _step(glance: Glance, due: Due, calendar: DutyCalendar) -> Step | None:
     if row.taken_back:
         return Step(glance, due, row.revision + 1) if due.is_in_time(glance.today) else None
     if due.stands or row.anchor_on == due.anchor_on:
-        return None
+        waits = row.open and due.owed_on < glance.today <= due.last_on
+        return Step(glance, due, row.revision, row, anew=True) if waits else None
     near = abs((due.anchor_on - row.anchor_on).days) <= calendar.anchor_moved_days
     again = due.is_in_time(glance.today) and not (row.sent and near)
     if not again and not row.open:

@@ -49,6 +49,7 @@ CHEAP_FACTS: Final[Mapping[str, frozenset[str]]] = {
 JUDGED_FACTS: Final[Mapping[str, frozenset[str]]] = {
     "dry_limit": frozenset({"surface", "below"}),
     "action": frozenset(get_args(Action)),
+    "dry_by_now": _YES_NO,
 }
 DUTY_FACTS: Final = {**CHEAP_FACTS, **JUDGED_FACTS}
 

@@ -76,6 +76,12 @@ class Glance:
         """The levels that the water is held to."""
         return aim_of(self.case, self.season, self.practice, self.calendar)
 
+    @property
+    def is_dry_by_now(self) -> bool:
+        """Whether the middle of the band is reached in which the plot reaches its limit."""
+        middle = self.advice.threshold_on.p50
+        return middle is not None and middle <= self.today
+
     def rain_since(self, day: date) -> bool:
         """Whether rain fell since a day, or is forecast: it puts a look off."""
         told = (e.mm for e in self.case.events if e.kind == "rain" and e.on >= day)
@@ -131,6 +137,7 @@ CHEAP: Final[Mapping[str, Callable[[Glance], str]]] = {
 JUDGED: Final[Mapping[str, Callable[[Glance], str]]] = {
     "dry_limit": _dry_limit,
     "action": lambda g: g.advice.action,
+    "dry_by_now": lambda g: "yes" if g.is_dry_by_now else "no",
 }
 assert set(CHEAP) == set(CHEAP_FACTS)
 assert set(JUDGED) == set(JUDGED_FACTS)

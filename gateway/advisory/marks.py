@@ -126,9 +126,7 @@ def _crossing(glance: Glance, calendar: DutyCalendar) -> list[Mark]:
     asked = asked_row(glance, calendar)
     if asked is None or asked.anchor_on >= glance.today or glance.last_sign == glance.today:
         return []
-    middle = glance.advice.threshold_on.p50
-    reached = middle is not None and middle <= glance.today
-    return [Mark(glance.today, _number(glance), stands=True)] if reached else []
+    return [Mark(glance.today, _number(glance), stands=True)] if glance.is_dry_by_now else []
 
 
 def _water_awaited(glance: Glance, _calendar: DutyCalendar) -> list[Mark]:

@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 from gateway.advisory.due import Due, Step
 from gateway.advisory.duties import Audience
-from gateway.advisory.dutywords import word_together
+from gateway.advisory.dutywords import word_due, word_together
 from gateway.advisory.papers import Papers
 from gateway.advisory.parcels import Parcel, State
 from gateway.advisory.ports import Unit
@@ -47,9 +47,24 @@ class Owing:
 
     def _wants(self, step: Step) -> bool:
         """Whether its duty is to be owed, what waits of the old one taken back."""
+        if step.anew:
+            self._say_anew(step)
+            return False
         back = self._take_back(step.old) if step.old else True
         # Its old text left while this was reckoned: a small move is not worth a second one.
         return back or not step.was_near
+
+    def _say_anew(self, step: Step) -> None:
+        """What waits since another day says what is right now, and names no day that is over."""
+        if step.old is None or step.due is None:
+            return
+        for parcel in self.unit.duties.texts(step.old.id):
+            if parcel.state not in UNSENT or len(self.unit.duties.plots_told(parcel.id)) != 1:
+                continue  # one that names several plots says by when, which is its last day
+            words = self.papers.catalogue(parcel.language)
+            text = word_due(step.due, step.glance, words, self.scheme.short_name)
+            if text != parcel.text:
+                self.unit.outbox.reword(parcel.id, text)
 
     def _take_back(self, row: DutyRow) -> bool:
         """Withdraw what waits of a duty; False where a text of it has left after all."""

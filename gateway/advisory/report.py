@@ -6,6 +6,7 @@ from typing import Final
 from zoneinfo import ZoneInfo
 
 from gateway.advisory.advise import judge_plot
+from gateway.advisory.mending import Pause
 from gateway.advisory.papers import Papers
 from gateway.advisory.ports import Clock, Store
 from gateway.advisory.records import BookRow
@@ -53,6 +54,7 @@ class PlotPage:
     fan: tuple[FanDay, ...] = ()
     account: Account | None = None
     methane: Methane | None = None
+    resting: Pause | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +74,7 @@ class ReportPlot:
             scheme = next(s for s in unit.schemes.all() if s.id == scheme_id)
             found, advice = judge_plot(unit, self.papers, plot_id, now)
             rows = unit.books.rows(plot_id)
+            resting = unit.pauses.over([plot_id], now).get(plot_id)
         case = found.case
         practice = self.papers.rules.practice_of(case.plot.profile)
         calendar = estimated = water = None
@@ -103,6 +106,7 @@ class ReportPlot:
             fan=fan_of(estimated.footing) if estimated and estimated.footing else (),
             account=water,
             methane=methane(len(water.drained), REGION) if water else None,
+            resting=resting,
         )
 
     def _made_up(self, plot_id: int, case: Case, known: QualityPractice) -> tuple[str, ...]:

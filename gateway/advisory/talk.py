@@ -32,6 +32,9 @@ class Talk:
     noted: dict[str, str] = field(default_factory=dict)
     """Plot code to the notice that may answer for its advice, where nothing need be done now."""
 
+    written: set[str] = field(default_factory=set)
+    """Codes of plots of which the text told something that was written down."""
+
     @property
     def local(self) -> datetime:
         """When the text came, in the scheme's zone."""

@@ -170,6 +170,7 @@ def _first_keys(told: Iterable[Told]) -> list[str]:
 
 
 def _key(told: Told, number: int) -> str:
-    """The name of a text that several plots of one phone may share on one day."""
+    """The name of a text that several plots of one phone may share, owed and over on one day."""
     due = told.due
-    return f"together:{due.rule.together}:{told.phone.id}:{due.owed_on}:{number}"
+    days = f"{due.owed_on}:{due.last_on}"
+    return f"together:{due.rule.together}:{told.phone.id}:{days}:{number}"

@@ -29,6 +29,7 @@ def write_readings(talk: Talk, readings: tuple[Reading, ...]) -> list[str]:
 
 def write_event(talk: Talk, code: str, event: Event, supersedes: int | None = None) -> None:
     """Append one event of this text to the plot's book."""
+    talk.written.add(code)
     talk.unit.books.append(
         talk.plots[code].plot_id, event, "reader", talk.now, talk.kept.id, supersedes
     )

@@ -10,7 +10,7 @@ from gateway.flowfiles.reader import FlowError, read_file
 from gateway.messages.catalogue import Catalogue
 from gateway.messages.digest import GROUPS
 from gateway.messages.letters import languages_among
-from gateway.messages.menunow import LANGUAGE, NOW, UNKNOWN, language_names
+from gateway.messages.menunow import LANGUAGE, NOW, RESTING, UNKNOWN, language_names
 from gateway.messages.menupages import Menu, MenuFacts, MenuPage
 from gateway.messages.menushow import View, fits_page, parts_of
 from gateway.messages.worst import CODE, longest_text
@@ -59,7 +59,7 @@ def longest_facts(catalogue: Catalogue, catalogues: Mapping[str, Catalogue]) -> 
 
 
 def _longest_lines(catalogue: Catalogue) -> list[str]:
-    named = [f"{NOW}{group}" for group in (*GROUPS, UNKNOWN)]
+    named = [f"{NOW}{group}" for group in (*GROUPS, UNKNOWN, RESTING)]
     return [longest_text(catalogue, msgid) for msgid in named if catalogue.has(msgid)]
 
 
@@ -73,7 +73,7 @@ def _messages(menu: Menu, page: MenuPage) -> list[str]:
     for outcome in filter(None, outcomes):
         words += [outcome.seen, *(word for word in outcome.report if word.startswith("keyword."))]
     if page.kind == "now":
-        words += [f"{NOW}{group}" for group in (*GROUPS, UNKNOWN)]
+        words += [f"{NOW}{group}" for group in (*GROUPS, UNKNOWN, RESTING)]
     if page.kind == "languages":
         words.append(LANGUAGE)
     return [*filter(None, words), *menu.labels.values(), *menu.ends.values()]

@@ -13,11 +13,23 @@ NOW: Final = "menu.now."
 """One message for each group of a digest, and one for a plot that nothing is known of."""
 
 UNKNOWN: Final = "unknown"
+RESTING: Final = "resting"
 LANGUAGE: Final = "language.name"
 
 
-def say_now(plot: str, advice: Advice | None, today: date, catalogue: Catalogue) -> str:
-    """The newest advice of a plot in one short line; once its days are over it says to look."""
+def say_now(
+    plot: str,
+    advice: Advice | None,
+    today: date,
+    catalogue: Catalogue,
+    rests_until: date | None = None,
+) -> str:
+    """The newest advice of a plot in one short line; once its days are over it says to look.
+
+    ``rests_until``: the last day on which its advice rests, which is then all that is said.
+    """
+    if rests_until is not None:
+        return catalogue.say(f"{NOW}{RESTING}", plot=plot, until=rests_until)
     if advice is None:
         return catalogue.say(f"{NOW}{UNKNOWN}", plot=plot)
     days = (advice.next_reading_on, advice.detail.act_by)

@@ -199,6 +199,7 @@ def test_paused_it_stays_goes_on_and_cancelled_it_never_leaves(
     release(home, two[0], again)
     home.house.put_broadcasts()
     use.cancel(scheme, two[0], again)
+    assert states(home, again) == {"withdrawn": 3}
     run(home.house, home)
     assert states(home, made) == {"delivered": 3}
     assert states(home, again) == {"withdrawn": 3}

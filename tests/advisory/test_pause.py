@@ -1,5 +1,6 @@
 """Advice that rests: nothing leaves, whoever texts is told so, and it goes on afterwards."""
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 import pytest
@@ -8,7 +9,7 @@ from gateway.advisory.errors import NotOnRecord
 from gateway.advisory.mayleave import RESTS
 from gateway.advisory.parcels import Parcel, State
 from gateway.advisory.pause import NewPause, NotPaused
-from gateway.advisory.records import Scheme
+from gateway.advisory.records import Dial, Scheme
 from tests.houses import READER, TestHouse
 
 LAST = date(2026, 3, 14)
@@ -49,6 +50,41 @@ def test_a_text_about_a_resting_plot_is_written_down_and_answered_without_advice
     with home.house.store.begin(write=False) as unit:
         assert [row.event.level_cm for row in unit.books.rows(plot_id)] == [-16]
         assert unit.advices.latest(plot_id) is None
+
+
+def test_whoever_asks_or_has_no_water_is_told_that_advice_rests_and_nothing_else(
+    home: TestHouse,
+) -> None:
+    assert "IRRIGATE" in home.text(READER, "H07 16 below")[0]
+    pause(home)
+    rests = "Our advice rests until Sat 14 Mar. A question? Text H07 HELP, the office will call"
+    assert home.text(READER, "H07 WHY") == [f"H07: {rests.replace('Our', 'our')}"]
+    assert home.text(READER, "WHY") == [f"H07: {rests.replace('Our', 'our')}"]
+    assert home.text(READER, "H07 AGAIN") == [f"H07: {rests.replace('Our', 'our')}"]
+    assert home.text(READER, "H07 NO WATER") == [f"H07: written down. {rests}"]
+    with home.house.store.begin(write=False) as unit:
+        rows = unit.books.rows(unit.schemes.plot_id(home.scheme_id, "H07"))
+    assert [row.event.kind for row in rows] == ["reading", "no-water"]
+
+
+def test_of_several_plots_the_reasons_are_those_of_one_that_is_advised(home: TestHouse) -> None:
+    home.add_plot("H08", READER)
+    home.text(READER, "H08 16 below")
+    home.clock.move(timedelta(minutes=5))
+    home.text(READER, "H07 16 below")
+    pause(home)
+    (why,) = home.text(READER, "WHY")
+    assert why.startswith("H08")
+
+
+def test_the_dialled_menu_says_that_advice_rests(home: TestHouse) -> None:
+    home.text(READER, "H07 16 below")
+    pause(home)
+    dialled = Dial("simulator", "s1", READER, None, home.clock.now())
+    shown = home.house.dial(dialled).text
+    place = next(line[0] for line in shown.splitlines() if "My plots now" in line)
+    then = home.house.dial(replace(dialled, entry=place)).text
+    assert "H07 advice rests until Sat 14 Mar" in then
 
 
 def test_with_call_the_office_the_answer_says_so(home: TestHouse) -> None:

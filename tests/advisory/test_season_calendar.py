@@ -197,3 +197,18 @@ def test_early_heads_move_the_end_of_the_season_with_them(home: TestHouse) -> No
         season = unit.books.case(plot_id, home.clock.now()).season_id
         rows = [row for row in unit.duties.owed([season or 0]) if row.duty == "last-irrigation"]
     assert [row.revision for row in rows] == [2]
+
+
+def test_what_waited_a_day_names_the_day_on_which_it_leaves(home: TestHouse) -> None:
+    home.add_plot("K12", READER, planted_days_ago=78, plot=CHECKED)
+    simulator = home.house.simulators["simulator"]
+    simulator.behave(link_down=True)
+    home.house.owe()
+    home.settle()
+    home.clock.move(timedelta(days=1))
+    home.house.owe()
+    simulator.behave(link_down=False)
+    home.clock.move(timedelta(hours=1))
+    home.settle()
+    said = [each.text for each in simulator.inbox(READER) if "flowering is over" in each.text]
+    assert ["Wed 11 Mar" in text for text in said] == [True]

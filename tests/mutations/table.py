@@ -2,9 +2,18 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import timedelta
 from itertools import count
 from typing import Any
 
+from gateway.advisory.mayleave import (
+    CHECKS,
+    is_awake,
+    is_let_go,
+    is_not_resting,
+    is_within_budget,
+    is_within_the_week,
+)
 from gateway.messages.segments import SegmentCount
 
 ADVISORY, STORE = "tests/advisory", "tests/store"
@@ -13,6 +22,10 @@ TABLE = "tests/agronomy/test_judgement_table.py"
 SEGMENTS = "tests/wording/test_segments.py"
 WAY, DUTIES = f"{ADVISORY}/test_the_way_of_a_text.py", f"{ADVISORY}/test_duties.py"
 CONSENT, JOINING = f"{ADVISORY}/test_consent.py", f"{ADVISORY}/test_joining.py"
+MAY_LEAVE, BROADCASTS = f"{ADVISORY}/test_may_leave.py", f"{ADVISORY}/test_broadcasts.py"
+PAUSE = f"{ADVISORY}/test_pause.py"
+SEASON, SILENCE = f"{ADVISORY}/test_season_calendar.py", f"{ADVISORY}/test_silence.py"
+AT_THE_DOOR = "gateway.advisory.mayleave:CHECKS"
 FRESH = count()
 
 
@@ -38,6 +51,11 @@ class Mutation:
 def always(value: Any) -> Callable[..., Any]:
     """A function that gives one value, whatever it is asked."""
     return lambda *_args, **_named: value
+
+
+def without(check: Callable[..., Any]) -> tuple[Callable[..., Any], ...]:
+    """The checks at the door but for one."""
+    return tuple(each for each in CHECKS if each is not check)
 
 
 MUTATIONS = (
@@ -219,6 +237,97 @@ MUTATIONS = (
         (
             f"{STAGES}::test_the_latest_evidence_sets_the_peak",
             f"{STAGES}::test_moved_flowering_moves_the_end_of_the_season",
+        ),
+    ),
+    # -- at the door --
+    Mutation(
+        "at the door",
+        "a plot whose advice rests is reminded",
+        AT_THE_DOOR,
+        without(is_not_resting),
+        (f"{PAUSE}::test_what_slipped_into_the_outbox_is_held_at_the_door",),
+    ),
+    Mutation(
+        "at the door",
+        "a broadcast that was paused leaves",
+        AT_THE_DOOR,
+        without(is_let_go),
+        (
+            f"{BROADCASTS}::test_a_text_that_waits_when_the_pause_comes_from_elsewhere_is_held_at_the_door",
+        ),
+    ),
+    Mutation(
+        "at the door",
+        "texts leave at night",
+        AT_THE_DOOR,
+        without(is_awake),
+        (
+            f"{BROADCASTS}::test_at_night_it_waits_for_the_morning",
+            f"{MAY_LEAVE}::test_a_text_that_became_forbidden_between_putting_and_sending_says_why",
+            f"{MAY_LEAVE}::test_what_the_night_held_leaves_spread_over_the_morning",
+        ),
+    ),
+    Mutation(
+        "at the door",
+        "a week has no limit",
+        AT_THE_DOOR,
+        without(is_within_the_week),
+        (
+            f"{MAY_LEAVE}::test_of_many_reminders_five_leave_in_a_week_and_the_rest_later",
+            f"{MAY_LEAVE}::test_two_paid_answers_are_asked_for_in_a_week",
+        ),
+    ),
+    Mutation(
+        "at the door",
+        "a month has no cap",
+        AT_THE_DOOR,
+        without(is_within_budget),
+        (f"{ADVISORY}/test_budget.py::test_at_the_cap_a_broadcast_waits_and_an_answer_leaves",),
+    ),
+    # -- broadcasts --
+    Mutation(
+        "broadcasts",
+        "their writer may release any",
+        "gateway.advisory.broadcast:Broadcasting.needs_second",
+        always(False),
+        (f"{BROADCASTS}::test_above_so_many_phones_another_officer_releases_it",),
+    ),
+    Mutation(
+        "broadcasts",
+        "what waits is not held by a pause",
+        "gateway.store.broadcasts:hold_texts",
+        always(0),
+        (f"{BROADCASTS}::test_paused_it_stays_goes_on_and_cancelled_it_never_leaves",),
+    ),
+    Mutation(
+        "broadcasts",
+        "what waits is not withdrawn by its end",
+        "gateway.store.broadcasts:withdraw_texts",
+        always(0),
+        (f"{BROADCASTS}::test_paused_it_stays_goes_on_and_cancelled_it_never_leaves",),
+    ),
+    Mutation(
+        "broadcasts",
+        "all texts leave in one burst",
+        "gateway.advisory.broadcast:spread_of",
+        always(timedelta()),
+        (f"{BROADCASTS}::test_gone_on_with_its_texts_are_spread_as_those_of_a_fresh_one",),
+    ),
+    # -- calendar --
+    Mutation(
+        "calendar",
+        "what waits keeps the words of its first day",
+        "gateway.advisory.owed:Owing._say_anew",
+        always(None),
+        (f"{SEASON}::test_what_waited_a_day_names_the_day_on_which_it_leaves",),
+    ),
+    Mutation(
+        "calendar",
+        "no plot is ever dry by now",
+        "gateway.advisory.glance:Glance.is_dry_by_now",
+        property(always(False)),
+        (
+            f"{SILENCE}::test_a_precaution_goes_when_the_forecast_sees_the_plot_at_its_limit_and_nobody_looks",
         ),
     ),
 )

@@ -23,8 +23,10 @@ def test_a_pause_is_set_shown_and_ended(place: TestHouse, officer: Visitor) -> N
     page = officer.get("/mend").text
     assert "plot H07" in page
     assert "tubes moved" in page
+    assert "Advice rests until" in officer.get("/plots/H07").text
     assert "ASK the office" in place.text(READER, "H07 16 below")[0]
     assert officer.send("/mend", "/mend/pauses/1/end").status_code == 302
+    assert "Advice rests until" not in officer.get("/plots/H07").text
     assert officer.send("/mend", "/mend/pauses/1/end").status_code == 409
     assert "IRRIGATE" in place.text(READER, "H07 16 below")[0]
 
