@@ -43,6 +43,7 @@ from gateway.advisory.records import Scheme
 from gateway.advisory.report import ReportPlot
 from gateway.advisory.settle import Settle
 from gateway.advisory.silence import Silence
+from gateway.advisory.tellphone import TellHolders
 from gateway.carriers.http import HttpCarrier
 from gateway.carriers.simulator import Simulator
 from gateway.carriers.wire import Wire
@@ -309,6 +310,11 @@ class House:
     def decide_joining(self) -> DecideJoining:
         """What an officer does with a request to join."""
         return DecideJoining(self.store, self.clock, self.papers, self.bell)
+
+    @cached_property
+    def tell_holders(self) -> TellHolders:
+        """Tells who reads a plot of another that does so from now on."""
+        return TellHolders(self.papers, self._first_carrier)
 
     @cached_property
     def lapse_joinings(self) -> LapseJoinings:

@@ -31,7 +31,7 @@ from gateway.sources.weather import COLUMNS, read_fetched, read_weather
 def enrol_plots(house: House, path: Path, check: bool) -> Changes:
     """Enrol a sheet of plots. Raises SheetRefused."""
     sheet = read_plots(path, known_to(house))
-    return enrol_sheet(house.store, house.clock, house.scheme, sheet, check)
+    return enrol_sheet(house.store, house.clock, house.scheme, sheet, house.tell_holders, check)
 
 
 def approve_plan(house: House, path: Path) -> NitrogenPlan:

@@ -8,9 +8,9 @@ from typing import Final
 from gateway.advisory.errors import NotOnRecord
 from gateway.advisory.joins import Joining, PlotHeld
 from gateway.advisory.papers import Papers
-from gateway.advisory.parcels import NewParcel
 from gateway.advisory.ports import Clock, Store, Unit
 from gateway.advisory.records import Phone, Scheme
+from gateway.advisory.tellphone import notice_of
 
 NO_NAME: Final = "not told"
 
@@ -137,18 +137,6 @@ def tell(
 ) -> None:
     """One notice about a request to one phone, outside the quiet hours, once."""
     own = phone.language if phone.known else joining.language
-    words = papers.catalogue(own, phone.letters)
-    leaves = papers.customs.next_open(now, scheme.zone)
-    parcel = NewParcel(
-        scheme_id=scheme.id,
-        phone_id=phone.id,
-        carrier=joining.carrier,
-        text=words.say(msgid, scheme=scheme.short_name, **fields),
-        language=words.language,
-        kind="notice",
-        not_before=leaves,
-        valid_until=leaves + papers.joining.kept,
-        topic=msgid,
-        key=f"joining:{joining.id}:{msgid}:{phone.id}:{joining.moved_at.timestamp():.0f}",
-    )
-    unit.outbox.put(parcel, now)
+    key = f"joining:{joining.id}:{msgid}:{phone.id}:{joining.moved_at.timestamp():.0f}"
+    notice = notice_of(papers, scheme, phone, joining.carrier, own, msgid, key, now, **fields)
+    unit.outbox.put(notice, now)

@@ -11,24 +11,32 @@ from gateway.advisory.errors import SheetMistake, SheetRefused
 from gateway.advisory.number import Number
 from gateway.advisory.plotstold import plot_told
 from gateway.advisory.ports import Clock, Store, Unit
-from gateway.advisory.records import Scheme
+from gateway.advisory.records import Phone, Scheme
 from gateway.advisory.register import OnRecord, PlotOnRecord
 from gateway.advisory.sheets import BlockEntry, PlotEntry, PlotSheet, ReaderEntry, SeasonEntry
+from gateway.advisory.tellphone import TellHolders
 from gateway.agronomy.plot import Plot
 from gateway.agronomy.season import Season
 from gateway.messages.letters import Letters
 
 
 def enrol_sheet(
-    store: Store, clock: Clock, scheme: Scheme, sheet: PlotSheet, check: bool = False
+    store: Store,
+    clock: Clock,
+    scheme: Scheme,
+    sheet: PlotSheet,
+    tell_holders: TellHolders,
+    check: bool = False,
 ) -> Changes:
     """Enrol all of a sheet in one unit of work; with ``check`` it is left without a commit.
 
     Every changed thing leaves an audit row, and the sheet one with its counts. The same sheet a
-    second time changes nothing. What a sheet does not name stays as it is.
+    second time changes nothing. What a sheet does not name stays as it is. Phones that read a plot
+    already are told of one that reads it from now on.
     """
     with store.begin() as unit:
-        changes = Enrolling(unit, scheme, unit.register.of(scheme.id), clock.now(), sheet)()
+        before = unit.register.of(scheme.id)
+        changes = Enrolling(unit, scheme, before, clock.now(), sheet, tell_holders)()
         if not check:
             note_changes(unit, scheme.id, "sheet enrolled", sheet.name, changes, clock.now())
             unit.commit()
@@ -44,6 +52,7 @@ class Enrolling:
     before: OnRecord
     now: datetime
     sheet: PlotSheet
+    tell_holders: TellHolders
     changes: list[Change] = field(default_factory=list)
     growers: dict[tuple[str, Number], int] = field(default_factory=dict)
     languages: dict[Number, str] = field(default_factory=dict)
@@ -137,7 +146,9 @@ class Enrolling:
         growers[entry.grower] = self._grower(entry.grower, entry.number, growers)
         if reader is None:
             self._new("reader", name, entry.line)
-            self._let_read(entry, known, growers[entry.grower], language, entry.reads)
+            phone = self._let_read(entry, known, growers[entry.grower], language, entry.reads)
+            before = (self.unit.people.phone(each.phone_id) for each in known.readers.values())
+            self.tell_holders(self.unit, self.scheme, known.plot.code, phone, before, self.now)
             return
         names = ("language", "letters", "reads", "grower", "role")
         was = {name: getattr(reader, name) for name in names}
@@ -149,13 +160,14 @@ class Enrolling:
 
     def _let_read(
         self, entry: ReaderEntry, plot: PlotOnRecord, grower: int, language: str, reads: str | None
-    ) -> None:
+    ) -> Phone:
         phone = self.unit.people.phone_of(self.scheme.id, entry.number, self.now)
         self.unit.people.enrol_reader(
             phone.id, plot.id, grower, language, reads, self.now, entry.role
         )
         if entry.number in self.letters:
             self.unit.people.set_letters(phone.id, self.letters[entry.number])
+        return phone
 
     # -- crops ------------------------------------------------------------------------------------
 

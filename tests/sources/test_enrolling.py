@@ -14,6 +14,7 @@ from gateway.compose import House
 from gateway.intake import enrol_plots
 from gateway.store.tables.office import audit
 from gateway.store.tables.places import grower
+from gateway.store.tables.traffic import outbox
 from tests.houses import PLAN, READER, TestHouse, open_test_house
 from tests.sources.office import write
 
@@ -309,3 +310,23 @@ def test_a_phone_becomes_the_lead_reader_of_its_block_and_stays_it(
     with home.house.store.begin(write=False) as unit:
         plot = unit.schemes.plot_id(home.scheme_id, "H01")
         assert [phone.number.masked[-2:] for phone in unit.people.leaders_of(plot)] == ["41"]
+
+
+def test_who_reads_a_plot_is_told_of_another_phone_once(home: TestHouse, tmp_path: Path) -> None:
+    enrol(home.house, tmp_path, TWO)
+    another = "Upper,,H01,,,Ann B,+12025550112,,,,,\n"
+    enrol(home.house, tmp_path, another, check=True)
+    assert told_to(home, ANN) == []
+    enrol(home.house, tmp_path, another)
+    enrol(home.house, tmp_path, another)
+    assert told_to(home, Number("+12025550112")) == []
+    (text,) = told_to(home, ANN)
+    assert "ends in 12 now reports plot H01 too" in text
+
+
+def told_to(home: TestHouse, number: Number) -> list[str]:
+    with home.house.store.begin() as unit:
+        phone = unit.people.phone_of(home.scheme_id, number, home.clock.now())
+    with home.house.store.begin_work(write=False) as work:
+        rows = work.rows(select(outbox.c.text).where(outbox.c.phone_id == phone.id))
+    return [row.text for row in rows]
