@@ -147,8 +147,7 @@ class Footing:
             return self.on + timedelta(days=soonest)
         look = self.known.look
         look = look if self.known_levels >= look.known_levels else look.of_unknown()
-        bund = self.known.model.bund_cm
-        best = best_morning(prospect, soonest, latest, gap, look, bund)
+        best = best_morning(prospect, soonest, latest, gap, look, self.known.model)
         return self.on + timedelta(days=best)
 
     def flooded_tomorrow(self, to_cm: float) -> "Footing":

@@ -7,10 +7,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gateway.agronomy.guesses import MM_PER_CM
-from gateway.agronomy.model import LookPractice
+from gateway.agronomy.model import LookPractice, Model
 from gateway.agronomy.outlook import Outlook, Waters
 
 NO_RISK = 1e-3
+AS_NOISE = 6**0.5  # a triangle of this half width has a standard deviation of 1
+FAR_TOO_FAST = 1.3  # times the pace from which daily looks come too late
 Flags = NDArray[np.bool_]
 
 
@@ -61,17 +63,16 @@ def prospect_of(outlook: Outlook, threshold_cm: float, look: LookPractice) -> Pr
 
 
 def best_morning(
-    prospect: Prospect, soonest: int, latest: int, gap: int, look: LookPractice, bund_cm: float
+    prospect: Prospect, soonest: int, latest: int, gap: int, look: LookPractice, model: Model
 ) -> int:
     """The morning (0 is now's day) on which a reading costs least, the one after it included.
 
     ``gap`` is the most days between readings. Of mornings that cost the same the latest is taken.
-    Levels are told apart from the threshold up to ``bund_cm``.
     """
     mornings = len(prospect.outlook.days)
     last = max(soonest, min(latest, mornings - 1))
     gap = min(gap, mornings - last)
-    weight = prospect.outlook.cloud.weight.astype(np.float32)
+    weight = _watchable(prospect.outlook, look.fast_cm_d)
     again = (~prospect.ripe()[: last + gap + 1]).astype(np.float32)
     late = prospect.late[: last + gap + 1].astype(np.float32)
     risk, wasted = late @ weight, again @ weight
@@ -80,13 +81,32 @@ def best_morning(
         return last
     late *= look.late_cost
     late += look.again_cost * again
-    alike = _alike(prospect, first, last + 1, look.bins, bund_cm)
+    alike = _alike(prospect, first, last + 1, look.bins, model)
     alike *= (again[first : last + 1] * weight)[:, None]
     after = (alike.reshape(-1, weight.size) @ late.T).reshape(*alike.shape[:2], -1)
     after += _out_of_reach(first, last + 1, gap)[:, None]
     cost = look.late_cost * risk[first : last + 1] + wasted[first : last + 1]
     cost += np.add.reduce(np.minimum.reduce(after, axis=2), axis=1)
     return last - int(cost[::-1].argmin())
+
+
+def _watchable(outlook: Outlook, fast_cm_d: float) -> Waters:
+    """The weights for choosing a look: what falls too fast for daily looks gains little by one.
+
+    Where all guesses fall alike this changes nothing; it keeps the fast ones among those of a plot
+    that nobody knows yet from asking for looks of all.
+    """
+    cloud, habit = outlook.cloud, outlook.cloud.habit
+    fall = habit.use * outlook.demand_mm_d
+    fall += habit.seepage
+    fall /= habit.pace
+    fall /= FAR_TOO_FAST * fast_cm_d
+    fall *= fall
+    fall *= fall
+    fall += 1
+    weight = cloud.weight / fall
+    weight /= np.add.reduce(weight)
+    return weight.astype(np.float32)
 
 
 @lru_cache(maxsize=256)
@@ -102,16 +122,21 @@ def _first_of_use(soonest: int, last: int, risk: Waters, wasted: Waters) -> int:
     return min(last, soonest + max(0, int(idle.argmin()) - 1)) if not idle.all() else last
 
 
-def _alike(prospect: Prospect, first: int, until: int, bins: int, bund_cm: float) -> Waters:
-    """Which guesses would look alike on each morning, shape (mornings, bins, guesses)."""
+def _alike(prospect: Prospect, first: int, until: int, bins: int, model: Model) -> Waters:
+    """How far each guess would look like each of some levels, shape (mornings, levels, guesses).
+
+    They stand from the threshold to the bund. A guess counts for the two around its own, more for
+    the nearer one; where they stand ``AS_NOISE`` apart that spreads it as a reading's noise would.
+    """
     outlook, lowest = prospect.outlook, prospect.threshold_cm
     water = outlook.water[first:until]
-    seen = np.minimum(water, 0) / outlook.cloud.habit.pace.astype(np.float32)
-    seen += np.maximum(water, 0) / MM_PER_CM
-    seen += outlook.seen_cm
-    seen -= lowest
-    seen *= bins / (bund_cm - lowest)
-    place = np.minimum(np.maximum(seen, 0), bins - 1).astype(np.int8)
-    bin_of = np.arange(bins, dtype=np.int8)[:, None]
-    found: Waters = (place[:, None] == bin_of).astype(np.float32)
-    return found
+    place = np.minimum(water, 0) / outlook.cloud.habit.pace.astype(np.float32)
+    place += np.maximum(water, 0) / MM_PER_CM
+    place -= lowest
+    apart = (model.bund_cm - lowest) / bins
+    place /= max(apart, AS_NOISE * model.reading_noise_cm)
+    place = np.minimum(np.maximum(place, 0), bins - 1)
+    levels = np.arange(bins, dtype=np.float32)[:, None]
+    found: Waters = np.abs(place[:, None] - levels)
+    np.subtract(1, found, out=found)
+    return np.maximum(found, 0, out=found)

@@ -78,7 +78,8 @@ class LookPractice:
     is too wide for readings to make all of it safe. Where tomorrow is likely (``past_chance``) past
     the threshold, a plot with those levels is watered if that costs less than to wait, and if it is
     within ``ripe_cm`` of the threshold or tomorrow by ``late_chance`` too deep; a look is reckoned
-    to lead to water from ``near_cm`` above the threshold on.
+    to lead to water from ``near_cm`` above the threshold on. ``bins`` is how many levels a look is
+    reckoned to tell apart. Beyond ``fast_cm_d`` a daily look comes too late.
     """
 
     late_cost: float

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gateway.agronomy.advice import Band
-from gateway.agronomy.beliefs import DAYS, LEVEL, RAIN, ROWS, SEEN
+from gateway.agronomy.beliefs import DAYS, LEVEL, RAIN, ROWS
 from gateway.agronomy.clouds import Cloud
 from gateway.agronomy.guesses import MM_PER_CM, Habit, Numbers, even_normals
 from gateway.agronomy.model import Model
@@ -49,13 +49,11 @@ class Outlook:
 
     ``days`` counts from now to each morning after it, ``demand_mm_d`` is the first one's demand.
     Water is kept to seven digits: half the bytes are reckoned twice as fast.
-    ``seen_cm`` is the noise of a reading to come by guess.
     """
 
     cloud: Cloud
     days: list[float]
     water: Waters
-    seen_cm: Waters
     demand_mm_d: float
 
     def crossing(self, level_cm: float) -> Band:
@@ -94,7 +92,7 @@ def outlook_of(
     water = ahead.parts @ np.array((start, habit.seepage, habit.use, pace), dtype=np.float32)
     if ahead.rain[-1] > 0 or unforeseen:
         _rain(water, _falls(ahead.rain, unforeseen, model), habit, model)
-    return Outlook(cloud, ahead.days, water, noise_seen(model), ahead.demand[0] / ahead.days[0])
+    return Outlook(cloud, ahead.days, water, ahead.demand[0] / ahead.days[0])
 
 
 def _rain(water: Waters, falls: list[Any], habit: Habit, model: Model) -> None:
@@ -126,13 +124,6 @@ def band(values: Numbers, weight: Numbers) -> Band:
     last = values.size - 1
     low, middle, high = (float(values[order[min(place, last)]]) for place in places)
     return Band(low, middle, high)
-
-
-@lru_cache(maxsize=64)
-def noise_seen(model: Model) -> Waters:
-    """The noise of a reading to come in cm, by guess."""
-    found: Waters = (model.reading_noise_cm * even_normals(model.guesses, ROWS)[SEEN]).astype("f4")
-    return found
 
 
 @lru_cache(maxsize=64)
