@@ -8,6 +8,8 @@ from gateway.messages.items import Item, beside
 _ACTS = frozenset(("event", "action", "want"))
 _MATTERS = frozenset(("elsewhere", "person"))
 _COUNTED = frozenset(("plain", "unknown", "want"))
+_EASY = frozenset(("filler", "polite"))
+_OTHER_WORDS = _COUNTED | {"event", "not", "person", "elsewhere"}
 _LINKS = frozenset(("own", "filler", "polite", "above"))
 _GIVEN = ("nitrogen", "spray", "weeds", "rain")
 _QUIET = frozenset(("own", "foreign", "amount", "below", "above", "surface", "rim", "dry", "comma"))
@@ -119,10 +121,10 @@ def _mark_plans(clause: list[Item], question: int | None) -> None:
         for i, item in enumerate(clause):
             planned = i >= start or item.role == "event"
             level = item.role in ("amount", "dry") and not (i < act and _may_stand(clause, i))
-            doubted = level and i < start and item.amount is not None and _apart(clause, i, start)
+            doubted = level and item.amount is not None and _apart(clause, i, start)
             if doubted and item.amount is not None:
                 item.amount = replace(item.amount, sure=False)
-            item.asked = item.asked or planned or (guessed and level and not doubted)
+            item.asked = item.asked or ((planned or (guessed and level)) and not doubted)
     if "want" in roles:
         start = roles.index("want")
         _doubt_wished(clause, start)
@@ -143,10 +145,17 @@ def _doubt_wished(clause: list[Item], want: int) -> None:
 
 
 def _apart(clause: list[Item], level: int, plan: int) -> bool:
-    """Whether other words stand between a level and a plan ("-12 market day is tomorrow")."""
+    """Whether other words part a level from a plan, so that it may tell of today.
+
+    "-12 market day is tomorrow"; "I cannot come tomorrow H07 -12", where a plot begins anew.
+    """
     amount = clause[level].amount
-    told = amount is not None and (amount.sign != 0 or _directed(clause, level))
-    return told and any(item.role in _COUNTED for item in clause[level + 1 : plan])
+    if amount is None or not (amount.sign or _directed(clause, level)):
+        return False
+    if level < plan:
+        return any(item.role in _COUNTED for item in clause[level + 1 : plan])
+    began = next((item.role for item in clause[plan + 1 :] if item.role not in _EASY), "")
+    return began == "own" and any(item.role in _OTHER_WORDS for item in clause[:plan])
 
 
 def _last_act(clause: list[Item], plan: int) -> int:

@@ -84,8 +84,12 @@ def test_a_level_of_tomorrow_is_none(text: str) -> None:
     assert not _heard(text).readings
 
 
-def test_a_level_that_may_be_of_tomorrow_is_asked_about_not_lost() -> None:
-    heard = _heard("H07 -12 market day is tomorrow")
+@pytest.mark.parametrize(
+    "text",
+    ["H07 -12 market day is tomorrow", "i cant come tomorrow H07 -12", "rain likely H07 -12"],
+)
+def test_a_level_that_may_be_of_tomorrow_is_asked_about_not_lost(text: str) -> None:
+    heard = _heard(text)
     assert (heard.outcome, heard.readings) == ("ask", ())
 
 
