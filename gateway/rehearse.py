@@ -15,6 +15,7 @@ from zoneinfo import ZoneInfo
 from gateway.advisory.dispatch import Dispatch
 from gateway.advisory.duties import DutyRule
 from gateway.advisory.errors import GatewayError
+from gateway.advisory.owe import round_before
 from gateway.advisory.records import Scheme
 from gateway.compose import House
 from gateway.flowfiles.carriers import load_carriers
@@ -45,8 +46,15 @@ class Rehearsed:
     scheme: Scheme
     days: Iterator[DayRehearsed]
     duties: Mapping[str, DutyRule]
-    habits: Counter[str]
+    habit_of: dict[str, str] = field(default_factory=dict)
+    """The habit of each plot's grower, by the plot's code; known once the days are lived."""
+
     summary: Summary = field(default_factory=Summary)
+
+    @property
+    def habits(self) -> Counter[str]:
+        """How many plots have a grower of each habit."""
+        return Counter(self.habit_of.values())
 
 
 def rehearse(house: House, first: date, last: date, seed: int) -> Rehearsed:
@@ -60,7 +68,7 @@ def rehearse(house: House, first: date, last: date, seed: int) -> Rehearsed:
     if not first <= last <= first + LONGEST:
         raise NotRehearsable(f"need a last day within {LONGEST.days} days of {first}, got {last}")
     paper = load_trial(house.settings.flows)
-    rehearsed = Rehearsed(house.scheme, iter(()), house.papers.duties.duties, Counter())
+    rehearsed = Rehearsed(house.scheme, iter(()), house.papers.duties.duties)
     rehearsed.days = _lived(house, rehearsed, paper, first, last, seed)
     return rehearsed
 
@@ -71,7 +79,7 @@ def _lived(
     days = [first + timedelta(days=n) for n in range((last - first).days + 1)]
     with _copied(house, first) as (copy, clock):
         rehearsal = _rehearsal(copy, clock, paper, days, seed)
-        told.habits.update(each.habit for each in rehearsal.growers)
+        told.habit_of.update((each.grower.code, each.habit) for each in rehearsal.growers)
         for day in rehearsal.live(days):
             told.summary.add(day)
             yield day
@@ -131,6 +139,7 @@ def _rehearsal(
         watched=watched,
         dispatch=Dispatch(copy.store, clock, customs, watched, copy.may_leave),
         owe=copy.owe,
+        round_before=lambda now: round_before(now, copy.scheme.zone, copy.papers),
         growers=growers,
         sky=draw_sky(
             replace(paper.weather, dry_days=0), days[0], days[-1] + timedelta(days=1), rng

@@ -84,11 +84,13 @@ class Rehearsal:
     watched: Watched
     dispatch: Callable[[], int]
     owe: Callable[[], int]
+    round_before: Callable[[datetime], datetime]
     growers: Sequence[Rehearsed]
     sky: SkyLog
     paper: TrialPaper
     rng: Random
     gone: dict[Number, datetime] = field(default_factory=dict)
+    round_began: datetime | None = field(default=None, init=False)
 
     def live(self, days: Sequence[date]) -> Iterator[DayRehearsed]:
         """Live through the days, each told when it is over."""
@@ -110,7 +112,7 @@ class Rehearsal:
                 said += 1
                 self._say(day, at, who, text)
             self._catch_up(tick)
-            self._pass()
+            self._pass(bool(due))
         self._tell_weather(day)
         for each in self.growers:
             each.grower.passes(day, self.sky.on(day))
@@ -162,8 +164,12 @@ class Rehearsal:
 
     # -- the way in and out -----------------------------------------------------------------------
 
-    def _pass(self) -> None:
-        self.owe()
+    def _pass(self, stirred: bool) -> None:
+        """A tick. Nothing can be owed at one before which no round began and nothing was told."""
+        began = self.round_before(self.clock.now())
+        if stirred or began != self.round_began:
+            self.owe()
+            self.round_began = began
         while self.dispatch():
             pass
         self._travel()

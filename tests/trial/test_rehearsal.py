@@ -16,15 +16,15 @@ from gateway.store.columns import metadata
 from gateway.trial.paper import load_trial
 from tests.houses import PLAN, TestHouse, open_test_house
 
-DAYS = 5
-PHONES = [Number(f"+120255501{number:02d}") for number in range(20, 29)]
+DAYS = 3
+PHONES = [Number(f"+120255501{number:02d}") for number in range(20, 30)]
 
 
 @pytest.fixture
 def home(database_url: str) -> Iterator[TestHouse]:
-    """A scheme of nine plots, each planted on another day, each with a phone of its own."""
+    """A scheme of six plots, each planted on another day, each with a phone of its own."""
     opened = open_test_house(database_url)
-    for number, phone in enumerate(PHONES):
+    for number, phone in enumerate(PHONES[:6]):
         plan = PLAN if number == 0 else None
         opened.add_plot(f"H{number + 1:02d}", phone, planted_days_ago=7 * number, plan=plan)
     yield opened
@@ -54,12 +54,69 @@ def test_a_rehearsal_sends_what_is_owed_none_at_night_and_writes_nothing_into_th
     before = counts(home)
     rehearsed, lines = lived(home)
     assert counts(home) == before
-    assert sum(rehearsed.habits.values()) == len(PHONES)
+    assert sum(rehearsed.habits.values()) == 6
     assert rehearsed.summary.duties["reading-due"] > 0
     assert rehearsed.summary.texts_in > 0
     assert rehearsed.summary.at_night == rehearsed.summary.after_leaving == 0
     assert sum(line.startswith(("Tue", "Wed")) for line in lines) == 2
     assert not any(phone.reveal()[-10:] in line for line in lines for phone in PHONES)
+
+
+# Days after planting on which each is owed first and last: a crop of 120 days, sown 20 days before
+# planting, so with its peak of flowering on day 70 (the season's calendar is tested elsewhere).
+OWED: dict[str, list[tuple[int, int]]] = {
+    "place-tube": [(-7, -1)],
+    "start-drying": [(7, 20)],
+    "heads-asked": [(56, 60), (70, 74)],
+    "flowering-begins": [(62, 65)],
+    "flowering-ends": [(78, 81)],
+    "last-irrigation": [(88, 91)],
+    "harvest": [(100, 106)],
+    "season-summary": [(102, 108)],
+    "split-due": [(30, 40)],
+    "split-ends": [(39, 40)],
+}
+SPAN = 12
+HEADS_MOVE = 3
+"""So many days heads that are told may move the end of a season."""
+
+
+@pytest.fixture
+def season(sqlite_url: str) -> Iterator[TestHouse]:
+    """Plots side by side at every part of a season, so that some days show the whole of it."""
+    opened = open_test_house(sqlite_url)
+    for place, (duty, spans) in enumerate(OWED.items()):
+        ago, splits = spans[0][0] - 4, duty.startswith("split")
+        plan = replace(PLAN, name=f"Plan for {duty}") if splits else None
+        opened.add_plot(f"H{place:02}", PHONES[place], planted_days_ago=ago, plan=plan)
+    yield opened
+    opened.close()
+
+
+def test_a_season_has_every_duty_in_its_days_for_growers_of_every_habit(
+    season: TestHouse, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    paper = load_trial(shipped("flows"))
+    soon = replace(paper.rehearsal, leaves_within_days=SPAN)
+    monkeypatch.setattr("gateway.rehearse.load_trial", lambda _: replace(paper, rehearsal=soon))
+    last = season.today + timedelta(days=SPAN - 1)
+    rehearsed = rehearse(season.house, season.today, last, 165)
+    days = list(rehearsed.days)
+    assert set(rehearsed.habits) == set(paper.rehearsal.habits)
+    assert rehearsed.summary.at_night == rehearsed.summary.after_leaving == 0
+    assert {"reading-due", "reading-missed", "dry-soon"} <= set(rehearsed.summary.duties)
+    got = {(left.plots[0], left.parcel.topic): day.day for day in days for left in day.left}
+    with season.house.store.begin(write=False) as unit:
+        cases = list(unit.books.active_cases(season.scheme_id, season.clock.now()))
+    planted = {c.case.plot.code: c.case.season.established_on for c in cases if c.case.season}
+    for (plot, duty), day in got.items():
+        age = (day - planted[plot]).days
+        spans = OWED.get(duty, [(-100, 200)])
+        near = (low - HEADS_MOVE <= age <= high + HEADS_MOVE for low, high in spans)
+        assert any(near), (plot, duty, age)
+    for place, duty in enumerate(OWED):
+        plot = f"H{place:02}"
+        assert (plot, duty) in got or rehearsed.habit_of[plot] == "leaving", (plot, duty)
 
 
 @pytest.fixture
