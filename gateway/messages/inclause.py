@@ -45,13 +45,15 @@ def settle_lately(items: list[Item]) -> None:
     for i, item in enumerate(items):
         if item.role == "lately":
             before = [x.role for x in items[max(0, i - 2) : i]]
-            moved = before in (["below", "amount"], ["above", "amount"]) or _added(items[:i])
+            moved = before in (["below", "amount"], ["above", "amount"]) or _added(
+                items[max(0, i - 3) : i]
+            )
             item.role = "change" if moved else "filler"
 
 
 def _added(before: list[Item]) -> bool:
     """ "Plus 5 cm d'eau depuis hier": so much more, or so much above? One must ask."""
-    said = [item for item in before[-3:] if item.role != "filler"]
+    said = [item for item in before if item.role != "filler"]
     return bool(said) and said[-1].amount is not None and said[-1].amount.sign > 0
 
 
@@ -61,17 +63,20 @@ def settle_undone(items: list[Item]) -> None:
     The word of taking back stands right before the plot or level, or ends its clause. Of other
     things ("ignore the canal") it says nothing.
     """
+    numbered = any(item.role == "amount" for item in items)
     for clause in clauses_of(items):
-        for i, item in enumerate(clause):
-            if item.role == "undo":
-                item.role = _undone(clause, i, items)
+        places = [i for i, item in enumerate(clause) if item.role == "undo"]
+        for i in places[:1]:
+            clause[i].role = _undone(clause, i, numbered)
+        for i in places[1:]:
+            clause[i].role = "plain"
 
 
-def _undone(clause: list[Item], at: int, items: list[Item]) -> str:
+def _undone(clause: list[Item], at: int, numbered: bool) -> str:
     after = [x for x in clause[at + 1 :] if x.role not in _IDLE]
     before = [x for x in clause[:at] if x.role not in _IDLE]
     if not after and not before:  # "cancel that, H07 -9"; but of "cancel" alone one must ask
-        return "wrong" if any(item.role == "amount" for item in items) else "unknown"
+        return "wrong" if numbered else "unknown"
     taken = after or before
     if after and after[0].role == "event":
         after[0].asked = True

@@ -117,13 +117,11 @@ def _mark_plans(clause: list[Item], question: int | None) -> None:
         start = roles.index("future")
         guessed = all(role == "polite" for role in roles[start + 1 :])  # "-12 tomorrow"
         guessed = guessed and (question is None or question > start)
-        act = _last_act(clause, start)
+        act, parted = _last_act(clause, start), _parted(clause, start)
         for i, item in enumerate(clause):
             planned = i >= start or item.role == "event"
             level = item.role in ("amount", "dry") and not (i < act and _may_stand(clause, i))
-            doubted = level and item.amount is not None and _apart(clause, i, start)
-            if doubted and item.amount is not None:
-                item.amount = replace(item.amount, sure=False)
+            doubted = level and i in parted and _doubt_parted(clause, i)
             item.asked = item.asked or ((planned or (guessed and level)) and not doubted)
     if "want" in roles:
         start = roles.index("want")
@@ -144,18 +142,24 @@ def _doubt_wished(clause: list[Item], want: int) -> None:
         clause[at].amount = replace(amount, sure=False)
 
 
-def _apart(clause: list[Item], level: int, plan: int) -> bool:
-    """Whether other words part a level from a plan, so that it may tell of today.
+def _parted(clause: list[Item], plan: int) -> range:
+    """The places of levels that other words part from a plan, so that they may tell of today.
 
     "-12 market day is tomorrow"; "I cannot come tomorrow H07 -12", where a plot begins anew.
     """
-    amount = clause[level].amount
-    if amount is None or not (amount.sign or _directed(clause, level)):
-        return False
-    if level < plan:
-        return any(item.role in _COUNTED for item in clause[level + 1 : plan])
+    last = next((i for i in range(plan - 1, -1, -1) if clause[i].role in _COUNTED), -1)
     began = next((item.role for item in clause[plan + 1 :] if item.role not in _EASY), "")
-    return began == "own" and any(item.role in _OTHER_WORDS for item in clause[:plan])
+    anew = began == "own" and any(item.role in _OTHER_WORDS for item in clause[:plan])
+    return range(plan + 1, len(clause)) if anew else range(max(last, 0))
+
+
+def _doubt_parted(clause: list[Item], at: int) -> bool:
+    """Doubt a level that may be of today or of the plan, where its sign or a word tells it."""
+    amount = clause[at].amount
+    told = amount is not None and bool(amount.sign or _directed(clause, at))
+    if told and amount is not None:
+        clause[at].amount = replace(amount, sure=False)
+    return told
 
 
 def _last_act(clause: list[Item], plan: int) -> int:
