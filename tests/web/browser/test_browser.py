@@ -4,7 +4,18 @@ import pytest
 
 from tests.houses import READER
 
-PAGES = ["/log", "/unclear", "/plots", "/plots/H07", "/phones", "/account"]
+PAGES = [
+    "/log",
+    "/unclear",
+    "/plots",
+    "/plots/H07",
+    "/phones",
+    "/account",
+    "/calendar",
+    "/broadcasts",
+    "/broadcasts/new",
+    "/mend",
+]
 
 
 @pytest.mark.parametrize("width", [1280, 360])
