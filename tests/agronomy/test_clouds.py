@@ -9,6 +9,7 @@ from gateway.agronomy.beliefs import prior_of
 from gateway.agronomy.clouds import MEMORY, Trail, cloud_of, trail_of
 from gateway.agronomy.forecast_practice import SoilPrior
 from gateway.agronomy.learning import learned
+from gateway.agronomy.posterior import LATEST
 from gateway.agronomy.recent import Recent
 from gateway.agronomy.spells import Spell
 from tests.agronomy.books import day, estimated, falling, forecast, reading
@@ -53,6 +54,7 @@ def test_an_estimate_with_everything_remembered_is_the_estimate_from_nothing() -
         estimated(30, book[:count])
     known = estimated(30, book)
     MEMORY.clear()
+    LATEST.clear()
     learned.cache_clear()
     assert estimated(30, book) == known
     assert estimated(30, [*book, reading(23, -12)]) != known

@@ -7,6 +7,8 @@ from gateway.agronomy.carrying import habit_after
 from gateway.agronomy.case import Case
 from gateway.agronomy.habit import Belief, Posterior
 from gateway.agronomy.judge import judge, judge_and_learn
+from gateway.agronomy.learning import learned
+from gateway.agronomy.posterior import LATEST
 from tests.agronomy.books import case_on, falling, flooded, reading, weather
 from tests.agronomy.plots import book
 
@@ -37,6 +39,19 @@ def test_what_was_kept_is_taken_only_where_it_follows_from_the_very_same_book() 
 def test_what_was_kept_gives_the_advice_and_the_posterior_that_replay_gives() -> None:
     kept = season(kept=learned_of(season()))
     assert judge_and_learn(kept, book()) == judge_and_learn(season(), book())
+
+
+def test_what_was_kept_before_the_last_dry_down_spares_all_but_that_one() -> None:
+    before = learned_of(season())
+    grown = season(events=(*SEASON, flooded(TODAY)))
+    LATEST.clear()
+    onward = judge_and_learn(replace(grown, kept=before), book())
+    LATEST.clear()
+    learned.cache_clear()
+    assert onward == judge_and_learn(grown, book())
+    false = replace(before, belief=learned_of(grown).belief)
+    assert judge_and_learn(replace(grown, kept=false), book()) != onward  # it was taken at its word
+    assert judge_and_learn(grown, book()) == onward  # and nothing of it was remembered
 
 
 def test_a_reading_the_weather_and_an_earlier_habit_each_change_the_sign() -> None:
