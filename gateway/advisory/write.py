@@ -21,10 +21,16 @@ def write_readings(talk: Talk, readings: tuple[Reading, ...]) -> list[str]:
                 else None,
                 level_cm=reading.level_cm,
                 dry=reading.dry,
+                reader=sign_of(talk.kept.phone.id),
             ),
             supersedes=corrected_row(talk, reading) if reading.supersedes else None,
         )
     return list(dict.fromkeys(reading.plot for reading in readings))
+
+
+def sign_of(phone_id: int) -> str:
+    """By what the book knows who read: how far each reader's readings stray is learned apart."""
+    return f"phone {phone_id}"
 
 
 def write_event(talk: Talk, code: str, event: Event, supersedes: int | None = None) -> None:
