@@ -32,6 +32,7 @@ PLAIN_FIELDS = (
     "height_cm",
     "doubtful",
     "by_block",
+    "reader",
 )
 
 
