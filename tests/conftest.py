@@ -1,3 +1,3 @@
 """What every test may use."""
 
-pytest_plugins = ("tests.databases",)
+pytest_plugins = ("tests.databases", "tests.remembered")
