@@ -93,6 +93,7 @@ def word_time(moment: time, language: str = "en") -> str:
     return in_digits(moment.strftime("%H:%M"), language)
 
 
+@lru_cache(maxsize=4096)
 def word_number(value: float, language: str) -> str:
     """A number to the nearest half, without sign: no phone reads a finer one at a field tube."""
     halves = round(abs(value) / _STEP) * _STEP
