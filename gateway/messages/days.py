@@ -13,7 +13,7 @@ _DOTTED = re.compile(r"([0-9]{1,2})[.]([0-9]{1,2})[.]([0-9]{2}|[0-9]{4})")
 
 
 def date_at(tokens: list[Token], at: int, vocabulary: Vocabulary) -> tuple[str, str, int] | None:
-    """("date" or "clock", what it says, the token after it) for a date or time at ``at``.
+    """("date", "clock" or "filler", what it says, the token after it) for a date or time.
 
     A date is YYYY-MM-DD, --MM-DD, or "?" where day and month could be either.
     """
@@ -50,6 +50,8 @@ def _joined(tokens: list[Token], at: int) -> tuple[str, str, int] | None:
     numbers = [int(part) for part in parts]
     if marks in (":", "::") and numbers[0] <= 24 and len(parts[1]) == 2:
         return "clock", "", end
+    if len(parts) > 2 and any(len(part) == 3 for part in parts):
+        return "filler", "", end  # a telephone's number, which is no day
     if marks in ("//", "--"):
         return "date", _three(numbers, parts), end
     if marks == "/" and min(numbers) >= 1 and max(numbers) <= _LONGEST_MONTH:

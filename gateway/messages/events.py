@@ -14,6 +14,7 @@ _CODES_AS_VALUE = ("outlet-open", "outlet-shut")
 _DENIES = ("not", "no")
 _DENIES_BEFORE = (*_DENIES, "not-before")
 _BETWEEN = frozenset(("unknown", "plain", "filler", "action"))
+_DOING = frozenset(("unknown", "plain", "action", "event", "person", "want", "change"))
 # "0 urea" may be none of it, or a level of 0 and urea: such an event is not heard.
 _COUNTED = ("nitrogen", "weeds", "snails", "spray", "rain")
 _ONCE = ("nitrogen", "done", "outlet-open", "outlet-shut")
@@ -26,6 +27,7 @@ _RAIN_BEFORE = ("mm", "inch", "ft", "m")
 _RAIN_LINK = _LINK | {"day", "comma", "unknown", "plain"}
 _RAIN_AFTER = (*_RAIN_BEFORE, "cm", None)
 _MM_IN_CM = 10
+_NEAR = 6
 
 
 @dataclass(slots=True)
@@ -85,8 +87,7 @@ def _denied_after(items: list[Item], at: int) -> bool:
         return True
     if items[at].value in _LACKS:
         return False
-    behind = beside(items, at, 1, _BETWEEN)
-    return behind is not None and items[behind].role == "not-before" and _same(items, at, behind)
+    return _denied_at_end(items, at)
 
 
 def _same(items: list[Item], at: int, other: int) -> bool:
@@ -115,7 +116,7 @@ def _fewer(event: Event, old: Event) -> bool:
 
 def _fill(event: Event, item: Item, items: list[Item], at: int, taken: Taken) -> None:
     if event.kind == "weeds":
-        event.value = "few" if event.denied else item.detail or "many"
+        event.value = _weeds(event, items, at)
         event.denied = False
     elif event.kind == "flooded":
         _flood_depth(event, items, at, taken)
@@ -131,6 +132,23 @@ def _fill(event: Event, item: Item, items: list[Item], at: int, taken: Taken) ->
         event.value = next((str(x.value) for x in items if x.role == "foreign"), None)
     elif event.kind == "spray" and at + 1 < len(items) and items[at + 1].role == "unknown":
         event.value = items[at + 1].value
+
+
+def _weeds(event: Event, items: list[Item], at: int) -> str:
+    """few or many. Weeds that were not pulled, or did not die, are still there: many."""
+    before = _before(items, at) in _DENIES
+    if items[at].detail == "few":
+        return "many" if before or _denied_at_end(items, at) else "few"
+    if not event.denied:
+        return "many"
+    near = items[at + 1 : at + 1 + _NEAR]
+    worded = [x for x in near if x.clause == event.clause and x.role in _DOING]
+    return "few" if before or not worded else "many"
+
+
+def _denied_at_end(items: list[Item], at: int) -> bool:
+    behind = beside(items, at, 1, _BETWEEN)
+    return behind is not None and items[behind].role == "not-before" and _same(items, at, behind)
 
 
 def _following(items: list[Item], at: int, link: frozenset[str]) -> int | None:

@@ -7,6 +7,7 @@ from gateway.messages.numerals import Amount
 
 LINK = frozenset(("own", "filler", "inside", "deep", "comma", "polite"))
 STAND = frozenset(("below", "above", "rim"))
+MENDS = frozenset(("mend", "sorry", "wrong"))
 _NAMES = frozenset(("unknown", "plain", "action", "elsewhere"))
 _TOLD = STAND | {"filler", "deep", "polite"}
 _OTHERS = frozenset(("elsewhere", "neighbour"))
@@ -193,7 +194,10 @@ def drop_changes(items: list[Item], numbers: list[Number]) -> bool:
 
 
 def drop_counted(items: list[Item], numbers: list[Number]) -> list[Number]:
-    """Without numbers that count something else, when another number is told as a level."""
+    """Without numbers that count something else, when another number is told as a level.
+
+    A number after a word of correction stays: it may be the one that holds ("9 below, sorry 7 xyz").
+    """
     home = {number.item.sentence for number in numbers if number.told}
     if not home:
         return numbers
@@ -201,10 +205,12 @@ def drop_counted(items: list[Item], numbers: list[Number]) -> list[Number]:
     for item in items:
         roles.setdefault(item.sentence, set()).add(item.role)
     asides = {sentence for sentence, found in roles.items() if _aside(found)} - home
+    mended = next((i for i, item in enumerate(items) if item.role in MENDS), len(items))
     kept = [
         number
         for number in numbers
         if number.told
+        or number.at > mended
         or _runs_on(items, number.at)
         or not (
             counts(items, number) or (number.amount.unit is None and number.item.sentence in asides)

@@ -3,10 +3,10 @@
 from dataclasses import replace
 
 from gateway.messages.items import Item
-from gateway.messages.levelnumbers import STAND, Number
+from gateway.messages.levelnumbers import MENDS, STAND, Number
 
 _LEADS = STAND | {"to", "filler"}  # "not below 12", "has not reached 15"
-_MENDS = frozenset(("mend", "sorry", "wrong"))
+_SLIP = MENDS | {"comma", "polite", "filler", "amount", "no"}
 
 
 def mend(items: list[Item], numbers: list[Number]) -> tuple[list[Number], bool]:
@@ -21,10 +21,12 @@ def mend(items: list[Item], numbers: list[Number]) -> tuple[list[Number], bool]:
     if dropped and len({n.key for n in kept}) == 1:
         _inherit(kept, dropped)
         return kept, True
-    marks = [i for i, item in enumerate(items) if item.role in _MENDS or _lone_no(items, i)]
+    marks = [i for i, item in enumerate(items) if item.role in MENDS or _lone_no(items, i)]
     between = [i for i in marks if kept and kept[0].at < i < kept[-1].at]
     if between:
-        return [n for n in kept if n.at > between[-1]], True
+        after = [n for n in kept if n.at > between[-1]]
+        _keep_side(items, [n for n in kept if n.at < between[0]], after)
+        return after, True
     if not kept:
         for number in numbers:
             number.amount = replace(number.amount, sure=False)
@@ -48,6 +50,24 @@ def _inherit(kept: list[Number], dropped: list[Number]) -> None:
     for number in kept:
         if not number.told and dropped[-1].at > number.at and not dropped[-1].amount.sign:
             number.stands |= dropped[-1].stands
+
+
+def _keep_side(items: list[Item], before: list[Number], after: list[Number]) -> None:
+    """ "18 below, sorry, 8": where only another size is said, the word of side still holds.
+
+    Not so for the same size again, which can only mean that the side was wrong.
+    """
+    if len(before) != 1 or len(after) != 1 or after[0].told or before[0].amount.sign:
+        return
+    start = max(i for i in range(before[0].at, after[0].at) if i == before[0].at or _side(items, i))
+    told = [item.role for item in items[start + 1 : after[0].at + 1]]
+    ended = after[0].at + 1 == len(items) or items[after[0].at + 1].role in _SLIP
+    if ended and before[0].amount.cm != after[0].amount.cm and set(told) <= _SLIP:
+        after[0].stands |= before[0].stands
+
+
+def _side(items: list[Item], at: int) -> bool:
+    return items[at].role in STAND
 
 
 def points_back(items: list[Item], numbers: list[Number], mended: bool) -> bool:

@@ -21,13 +21,18 @@ def without_number(items: list[Item], changed: bool) -> list[Said]:
         return [Said(about="number")]
     if dry:
         return [_dry(items, dry[0], roles)]
-    if level and not STAND & set(roles) and "vague" not in roles:
+    if level and not _sided(roles) and "vague" not in roles:
         at, clause = level[0], items[level[0]].clause
         denied = items[at].doubted or (at > 0 and roles[at - 1] in DENIES)
         denied = denied or denied_after(items, at) or "unsure" in roles
         return [Said(about="number") if denied else Said(level_cm=0.0, at=at, clause=clause)]
     tells = any(role in _TELLS for role in roles)
     return [Said(about="number")] if tells else []
+
+
+def _sided(roles: list[str]) -> bool:
+    """Whether a side is told; "not over, not under" beside the soil's level tells none."""
+    return any(r in STAND and roles[max(0, i - 1)] not in DENIES for i, r in enumerate(roles))
 
 
 def _dry(items: list[Item], at: int, roles: list[str]) -> Said:
