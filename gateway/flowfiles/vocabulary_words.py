@@ -19,8 +19,12 @@ _KEYS = (
     *("units", "quantities", "minus", "plus", "numbers", "choices", "meanings", "weeds"),
     *("whole", "join", "language_words", "languages", "question_openers"),
     *("without", "accents", "letters", "digit_letters", "half_before", "half_after", "acts"),
+    "clock_before",
 )
-_WORDS = ("ordinal_ends", "join", "language_words", "question_openers", "half_before", "half_after")
+_WORDS = (
+    *("ordinal_ends", "join", "language_words", "question_openers"),
+    *("half_before", "half_after", "clock_before"),
+)
 _DETAILED = ("weeds-few", "weeds-many", "help-tube")
 _WHOLE = (*_KINDS, *_DETAILED)
 _SET = re.compile(r"<([a-z]+)>")

@@ -9,6 +9,9 @@ from gateway.messages.vocabulary import Vocabulary
 UNKNOWN = "?"
 AGO_BEFORE = "ago-before"
 _WEEK, _MONTHS, _LONGEST_MONTH, _CENTURY = 7, 12, 31, 2000
+_HOUR = re.compile(r"[01]?[0-9]|2[0-4]")
+_TIME = re.compile(r"([01]?[0-9]|2[0-3])[.][0-5][0-9]")
+_SIDES = ("below", "above", "rim")
 _DOTTED = re.compile(r"([0-9]{1,2})[.]([0-9]{1,2})[.]([0-9]{2}|[0-9]{4})")
 
 
@@ -26,6 +29,8 @@ def date_at(tokens: list[Token], at: int, vocabulary: Vocabulary) -> tuple[str, 
         return joined
     if _hour_and_minutes(tokens, at, vocabulary):
         return "clock", "", at + 3
+    if _told_hour(tokens, at, vocabulary):
+        return "clock", "", at + 1
     return _with_month(tokens, at, vocabulary)
 
 
@@ -37,6 +42,24 @@ def _hour_and_minutes(tokens: list[Token], at: int, vocabulary: Vocabulary) -> b
     glued = letter.glued and minutes.glued and minutes.shape == "number"
     hours = vocabulary.quantities.get(letter.text) == "h"
     return hours and glued and len(minutes.text) == 2 and minutes.text.isdigit()
+
+
+def names_hour(tokens: list[Token], at: int, vocabulary: Vocabulary) -> bool:
+    """Whether the word at ``at`` only names an hour ("pukul 6"), and so is no other word."""
+    before = tokens[at - 1] if at else None  # "2 jam 15" counts hours, then another thing
+    led = before is not None and before.shape == "number" and not before.glued
+    return tokens[at].text in vocabulary.clock_before - vocabulary.phrases.keys() and not led
+
+
+def _told_hour(tokens: list[Token], at: int, vocabulary: Vocabulary) -> bool:
+    """ "Pukul 6", "at 6.10": an hour after its word; with minutes where the word has other uses."""
+    after = tokens[at + 1].text if at + 1 < len(tokens) else ""
+    if not at or tokens[at - 1].text not in vocabulary.clock_before or after in vocabulary.units:
+        return False
+    if names_hour(tokens, at - 1, vocabulary):
+        return bool(_HOUR.fullmatch(tokens[at].text) or _TIME.fullmatch(tokens[at].text))
+    said = vocabulary.phrases.get(after, {}).get("")
+    return bool(_TIME.fullmatch(tokens[at].text)) and (said is None or said.role not in _SIDES)
 
 
 def _joined(tokens: list[Token], at: int) -> tuple[str, str, int] | None:

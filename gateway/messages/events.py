@@ -15,6 +15,8 @@ _DENIES = ("not", "no")
 _DENIES_BEFORE = (*_DENIES, "not-before")
 _BETWEEN = frozenset(("unknown", "plain", "filler", "action"))
 _DOING = frozenset(("unknown", "plain", "action", "event", "person", "want", "change"))
+# "Urea abhi tak nahi daali": words of now and until may part an act from its denial.
+_BEFORE_DENIAL = _BETWEEN | {"day", "to-before", "polite"}
 # "0 urea" may be none of it, or a level of 0 and urea: such an event is not heard.
 _COUNTED = ("nitrogen", "weeds", "snails", "spray", "rain")
 _ONCE = ("nitrogen", "done", "outlet-open", "outlet-shut")
@@ -147,7 +149,7 @@ def _weeds(event: Event, items: list[Item], at: int) -> str:
 
 
 def _denied_at_end(items: list[Item], at: int) -> bool:
-    behind = beside(items, at, 1, _BETWEEN)
+    behind = beside(items, at, 1, _BEFORE_DENIAL)
     return behind is not None and items[behind].role == "not-before" and _same(items, at, behind)
 
 

@@ -31,6 +31,14 @@ def settle_places(items: list[Item]) -> None:
             item.role = "filler" if not levels or of_rain else item.role
 
 
+def settle_stands(items: list[Item]) -> None:
+    """Water that stands is above the soil, unless its clause tells how far below it stands."""
+    lower = {x.clause for x in items if x.role in ("below", "rim", "surface")}
+    for item in items:
+        if item.role == "stands":
+            item.role = "filler" if item.clause in lower else "above"
+
+
 def settle_acts(items: list[Item]) -> None:
     """An act that some languages name without saying it is done ("tưới hôm qua") is done where its
     clause tells a day that is past."""

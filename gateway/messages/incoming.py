@@ -9,6 +9,7 @@ from gateway.messages.inclause import (
     settle_lately,
     settle_pests,
     settle_places,
+    settle_stands,
     settle_undone,
 )
 from gateway.messages.itemise import Itemiser
@@ -37,6 +38,7 @@ class Incoming:
         self.items, self.words = read.items, read.words
         settle_lately(self.items)
         settle_undone(self.items)
+        settle_stands(self.items)
         settle_places(self.items)
         settle_acts(self.items)
         settle_pests(self.items, self.words, vocabulary)

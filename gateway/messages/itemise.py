@@ -4,7 +4,7 @@ import re
 from dataclasses import replace
 
 from gateway.messages.codes import Codes, code_at
-from gateway.messages.days import AGO_BEFORE, UNKNOWN, date_at, month_date_at
+from gateway.messages.days import AGO_BEFORE, UNKNOWN, date_at, month_date_at, names_hour
 from gateway.messages.items import Item, beside
 from gateway.messages.numerals import Amount, amount_at, value_of, word_amount
 from gateway.messages.phrases import phrase_at
@@ -170,6 +170,8 @@ class Itemiser:
         if dated is not None:
             self._put("date", at, value=dated[0])
             return dated[1]
+        if names_hour(self.tokens, at, self.vocabulary) and self._number_follows(at + 1):
+            return self._hour(at + 1)
         if len(word) == 1 and word not in self.vocabulary.skip and not self._is_filler(word):
             end = self._foreign_end(at, word)
             if end:
@@ -188,6 +190,13 @@ class Itemiser:
             self._put("amount", at, amount=self._no_article(number[0], at), in_words=True)
             return number[1]
         return self._stranger(at, word)
+
+    def _hour(self, at: int) -> int:
+        """An hour in words is no level ("alas sais"); one in digits is known as a time."""
+        if self.tokens[at].shape == "number":
+            return at
+        self._put("clock", at)
+        return at + 1
 
     def _no_article(self, amount: Amount, at: int) -> Amount:
         """In doubt where an article may follow a word that is also a sign ("plus une goutte")."""

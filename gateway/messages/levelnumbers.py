@@ -196,7 +196,7 @@ def drop_changes(items: list[Item], numbers: list[Number]) -> bool:
 def drop_counted(items: list[Item], numbers: list[Number]) -> list[Number]:
     """Without numbers that count something else, when another number is told as a level.
 
-    A number after a word of correction stays: it may be the one that holds ("9 below, sorry 7 xyz").
+    A number after a word of correction stays ("9 below, sorry 7 xyz"): it may be what holds.
     """
     home = {number.item.sentence for number in numbers if number.told}
     if not home:

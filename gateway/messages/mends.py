@@ -6,7 +6,7 @@ from gateway.messages.items import Item
 from gateway.messages.levelnumbers import MENDS, STAND, Number
 
 _LEADS = STAND | {"to", "filler"}  # "not below 12", "has not reached 15"
-_SLIP = MENDS | {"comma", "polite", "filler", "amount", "no"}
+_SLIP = MENDS | {"comma", "polite", "filler", "amount", "no", "not-before"}
 
 
 def mend(items: list[Item], numbers: list[Number]) -> tuple[list[Number], bool]:
@@ -20,6 +20,7 @@ def mend(items: list[Item], numbers: list[Number]) -> tuple[list[Number], bool]:
     dropped = [n for n in numbers if n.negated]
     if dropped and len({n.key for n in kept}) == 1:
         _inherit(kept, dropped)
+        _keep_side(items, dropped, kept)
         return kept, True
     marks = [i for i, item in enumerate(items) if item.role in MENDS or _lone_no(items, i)]
     between = [i for i in marks if kept and kept[0].at < i < kept[-1].at]
@@ -36,7 +37,7 @@ def mend(items: list[Item], numbers: list[Number]) -> tuple[list[Number], bool]:
 def _lone_no(items: list[Item], at: int) -> bool:
     """ "18 below, no, 8 below": a no that stands between commas takes back what went before."""
     near = [item.role for item in items[max(0, at - 1) : at + 2]]
-    return near == ["comma", "no", "comma"]
+    return near in (["comma", "no", "comma"], ["comma", "not-before", "comma"])
 
 
 def denied_after(items: list[Item], at: int) -> bool:
@@ -58,6 +59,8 @@ def _keep_side(items: list[Item], before: list[Number], after: list[Number]) -> 
     Not so for the same size again, which can only mean that the side was wrong.
     """
     if len(before) != 1 or len(after) != 1 or after[0].told or before[0].amount.sign:
+        return
+    if before[0].at > after[0].at:
         return
     start = max(i for i in range(before[0].at, after[0].at) if i == before[0].at or _side(items, i))
     told = [item.role for item in items[start + 1 : after[0].at + 1]]

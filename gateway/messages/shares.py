@@ -134,6 +134,8 @@ def _by_clause(items: list[Item], clusters: list[list[int]]) -> list[Share]:
     if doubted or any(map(_taken_back, shares[:-1])) or any(map(_takes_back, shares[1:])):
         for share in shares:
             share.tangled = True
+    for share, cluster in zip(shares, clusters, strict=True):  # "not H07 -9, K12 -9"
+        share.tangled = share.tangled or (_denied(items, cluster[0]) and _tells(share))
     return _in_one_breath(items, shares, clusters)
 
 

@@ -13,6 +13,7 @@ ROLES = (
     *WEAK,
     "below",
     "above",
+    "stands",
     "surface",
     "rim",
     "stick",
@@ -87,7 +88,8 @@ class Term:
     after a number of days, ago-before before one),
     ``weekday`` (0 is Monday) and ``event`` (value: the kind, detail: few or many). ``not``
     denies what stands after it, ``not-before`` what stands before it; ``question-before`` makes a
-    question of its whole clause; ``to-before`` says up to the number before it.
+    question of its whole clause; ``to-before`` says up to the number before it; ``stands`` is
+    above where its clause says nothing else ("stands 5 cm", "stands 7 cm below").
     """
 
     role: str
@@ -102,7 +104,8 @@ class Vocabulary:
     ``phrases`` is a tree of words whose "" leads to the Term that ends there. ``folding`` maps
     code points of digits, minus and plus signs to ASCII. ``unspaced`` finds known words in
     scripts that write no spaces. ``half_before`` and ``half_after`` are words that add a half to
-    the number that they stand beside. ``letters`` are names of letters, ``digit_letters`` the
+    the number that they stand beside, ``clock_before`` what names an hour after it.
+    ``letters`` are names of letters, ``digit_letters`` the
     sounds that a digit within a word may stand for, ``lookalikes`` letters of other
     scripts that look like Latin ones, ``bare`` words without accents. ``deepest_cm`` and
     ``highest_cm`` bound what a tube can show.
@@ -137,6 +140,7 @@ class Vocabulary:
     unspaced: re.Pattern[str] | None = None
     half_before: frozenset[str] = frozenset()
     half_after: frozenset[str] = frozenset()
+    clock_before: frozenset[str] = frozenset()
     letters: Mapping[str, str] = field(default_factory=dict)
     digit_letters: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     lookalikes: Mapping[int, str] = field(default_factory=dict)

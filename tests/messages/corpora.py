@@ -8,9 +8,9 @@ FOLDER = Path(__file__).resolve().parents[1] / "corpus"
 LANGUAGES = ("bn", "fil", "fr", "hi", "id", "vi")
 """Those beside English; each has a corpus written before a word of it was understood, one of texts
 that tempt a hasty reader, written before its words were tried on them, and fresh ones of one more
-writer who had not seen the parser, written when it had grown."""
+writer who had not seen the parser, written when it had grown, and again of yet another."""
 
-KINDS = ("blind", "second-look", "fresh")
+KINDS = ("blind", "second-look", "fresh", "again")
 
 
 def files_of(language: str) -> tuple[str, ...]:
