@@ -1,4 +1,4 @@
-"""What a hasty reader takes the wrong way round: weeds that are still there, hours, a slip's side."""
+"""What a hasty reader takes the wrong way round: weeds still there, hours, the side of a slip."""
 
 from pathlib import Path
 
