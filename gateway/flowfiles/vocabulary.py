@@ -90,6 +90,7 @@ def _vocabulary(language: str, beside: list[Draft], own: Draft, common: Common) 
         half_before=frozenset(draft.maps.get("half_before", {})),
         half_after=frozenset(draft.maps.get("half_after", {})),
         clock_before=frozenset(draft.maps.get("clock_before", {})),
+        planting=frozenset(draft.maps.get("planting", {})),
         letters=draft.letters,
         digit_letters=draft.digit_letters,
         lookalikes=common.lookalikes,

@@ -19,11 +19,11 @@ _KEYS = (
     *("units", "quantities", "minus", "plus", "numbers", "choices", "meanings", "weeds"),
     *("whole", "join", "language_words", "languages", "question_openers"),
     *("without", "accents", "letters", "digit_letters", "half_before", "half_after", "acts"),
-    "clock_before",
+    *("clock_before", "planting"),
 )
 _WORDS = (
     *("ordinal_ends", "join", "language_words", "question_openers"),
-    *("half_before", "half_after", "clock_before"),
+    *("half_before", "half_after", "clock_before", "planting"),
 )
 _DETAILED = ("weeds-few", "weeds-many", "help-tube")
 _WHOLE = (*_KINDS, *_DETAILED)

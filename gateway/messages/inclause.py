@@ -5,6 +5,9 @@ from gateway.messages.vocabulary import Vocabulary
 
 SAYS_LEVEL = frozenset(("own", "amount", "below", "above", "dry", "surface", "rim"))
 _IDLE = frozenset(("filler", "polite", "back", "plot", "comma"))
+_DAYS = frozenset(("day", "date", "weekday"))
+_NO_DAYS = _DAYS | {"own", "amount", "comma"}
+_NEAR = 3
 _NOT_PAST = ("today", "?")
 _TOLD_BESIDE = ("amount", "dry", "surface", "event")
 _AROUND = frozenset(("own", "filler", "polite", "inside", "deep"))
@@ -95,6 +98,17 @@ def _undone(clause: list[Item], at: int, numbered: bool) -> str:
     for item in told:
         item.asked = True
     return "wrong"
+
+
+def settle_planting(items: list[Item], words: list[str], vocabulary: Vocabulary) -> None:
+    """The day that stands nearest to a word of planting is its day, and not that of a level."""
+    for i, item in enumerate(items):
+        if item.role in _NO_DAYS or words[item.at] not in vocabulary.planting:
+            continue
+        near = range(max(0, i - _NEAR), min(len(items), i + _NEAR + 1))
+        days = [k for k in near if items[k].role in _DAYS and items[k].clause == item.clause]
+        if days:
+            items[min(days, key=lambda k: (abs(k - i), -k))].role = "clock"
 
 
 def settle_pests(items: list[Item], words: list[str], vocabulary: Vocabulary) -> None:

@@ -9,6 +9,7 @@ from gateway.messages.inclause import (
     settle_lately,
     settle_pests,
     settle_places,
+    settle_planting,
     settle_stands,
     settle_undone,
 )
@@ -41,6 +42,7 @@ class Incoming:
         settle_stands(self.items)
         settle_places(self.items)
         settle_acts(self.items)
+        settle_planting(self.items, self.words, vocabulary)
         settle_pests(self.items, self.words, vocabulary)
         self.questioned = bool(read.asked)
         opened = {c for c, word in read.first_words.items() if word in vocabulary.openers}

@@ -104,7 +104,8 @@ class Vocabulary:
     ``phrases`` is a tree of words whose "" leads to the Term that ends there. ``folding`` maps
     code points of digits, minus and plus signs to ASCII. ``unspaced`` finds known words in
     scripts that write no spaces. ``half_before`` and ``half_after`` are words that add a half to
-    the number that they stand beside, ``clock_before`` what names an hour after it.
+    the number that they stand beside, ``clock_before`` what names an hour after it,
+    ``planting`` what a day beside it is of.
     ``letters`` are names of letters, ``digit_letters`` the
     sounds that a digit within a word may stand for, ``lookalikes`` letters of other
     scripts that look like Latin ones, ``bare`` words without accents. ``deepest_cm`` and
@@ -141,6 +142,7 @@ class Vocabulary:
     half_before: frozenset[str] = frozenset()
     half_after: frozenset[str] = frozenset()
     clock_before: frozenset[str] = frozenset()
+    planting: frozenset[str] = frozenset()
     letters: Mapping[str, str] = field(default_factory=dict)
     digit_letters: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     lookalikes: Mapping[int, str] = field(default_factory=dict)

@@ -103,3 +103,33 @@ def test_a_level_of_a_plot_that_is_set_aside_is_not_taken() -> None:
 def test_neither_over_nor_under_is_at_the_soil() -> None:
     assert _levels(_heard("en", "H07 level with the soil, not over not under")) == [("H07", 0.0)]
     assert not _heard("en", "H07 not at soil level, below").readings
+
+
+@pytest.mark.parametrize(
+    ("language", "text"),
+    [
+        ("en", "H07 transplanted 20 days ago, 12 below"),
+        ("en", "planted on 15 March, H07 12 below"),
+        ("fr", "H07 repiqué le 15 mars, 12 sous le sol"),
+        ("id", "H07 tanam 15/3, 12 di bawah"),
+        ("fil", "tinanim noong marso 15, H07 ilalim 12"),
+        ("vi", "H07 sạ 15/3, dưới 12"),
+        ("bn", "১৫ মার্চ রোপণ করছি, H07 নিচে ১২"),
+        ("hi", "15 मार्च को रोपाई की, H07 नीचे 12"),
+    ],
+)
+def test_a_day_of_planting_is_not_the_day_of_the_level(language: str, text: str) -> None:
+    heard = _heard(language, text)
+    assert [(r.level_cm, r.on) for r in heard.readings] == [(-12.0, None)]
+
+
+@pytest.mark.parametrize(
+    ("language", "text"),
+    [
+        ("fr", "H07 douze et demi sous le sol"),
+        ("id", "H07 bawah dua belas setengah"),
+        ("fil", "H07 12 at kalahati ilalim"),
+    ],
+)
+def test_a_half_in_words_is_half_a_centimetre(language: str, text: str) -> None:
+    assert _levels(_heard(language, text)) == [("H07", -12.5)]
