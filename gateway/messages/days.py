@@ -7,6 +7,7 @@ from gateway.messages.tokens import Token
 from gateway.messages.vocabulary import Vocabulary
 
 UNKNOWN = "?"
+_LONGEST_NAME = 3
 AGO_BEFORE = "ago-before"
 _WEEK, _MONTHS, _LONGEST_MONTH, _CENTURY = 7, 12, 31, 2000
 _HOUR = re.compile(r"[01]?[0-9]|2[0-4]")
@@ -119,11 +120,20 @@ def _with_month(
     end = at + 1
     while end < len(tokens) and end <= at + 2 and _passed_over(tokens[end], vocabulary):
         end += 1
-    if end >= len(tokens) or tokens[end].text not in vocabulary.months:
+    month, end = _month_at(tokens, end, vocabulary)
+    if month is None:
         return None
-    year, end_of_year = _year_at(tokens, end + 1)
-    said = _iso(year, vocabulary.months[tokens[end].text], int(tokens[at].text))
-    return "date", said, end_of_year
+    year, end_of_year = _year_at(tokens, end)
+    return "date", _iso(year, month, int(tokens[at].text)), end_of_year
+
+
+def _month_at(tokens: list[Token], at: int, vocabulary: Vocabulary) -> tuple[int | None, int]:
+    """The month named at ``at``, in up to three words ("tháng mười hai"), and the token after."""
+    for end in range(min(at + _LONGEST_NAME, len(tokens)), at, -1):
+        month = vocabulary.months.get(" ".join(token.text for token in tokens[at:end]))
+        if month is not None:
+            return month, end
+    return None, at
 
 
 def _passed_over(token: Token, vocabulary: Vocabulary) -> bool:

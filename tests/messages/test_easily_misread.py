@@ -133,3 +133,19 @@ def test_a_day_of_planting_is_not_the_day_of_the_level(language: str, text: str)
 )
 def test_a_half_in_words_is_half_a_centimetre(language: str, text: str) -> None:
     assert _levels(_heard(language, text)) == [("H07", -12.5)]
+
+
+@pytest.mark.parametrize(
+    ("language", "text"),
+    [("vi", "ngày 15 tháng 3 H07 dưới 12"), ("vi", "ngay 15 thang ba H07 duoi 12")],
+)
+def test_a_month_in_two_words_is_a_month(language: str, text: str) -> None:
+    heard = _heard(language, text)
+    assert [(r.level_cm, r.on) for r in heard.readings] == [(-12.0, "--03-15")]
+
+
+@pytest.mark.parametrize("text", ["sob jomi -5 kore dao", "সব জমি -৫ করে দাও"])
+def test_levels_to_be_set_for_all_plots_are_an_order(text: str) -> None:
+    heard = _heard("bn", text)
+    assert not heard.readings
+    assert [ask.about for ask in heard.ask] == ["order"]
