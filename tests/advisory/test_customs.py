@@ -60,7 +60,7 @@ def edited(tmp_path: Path, file: str, old: str, new: str) -> Path:
 @pytest.mark.parametrize(
     ("file", "old", "new", "cure"),
     [
-        ("office.yaml", '"20:00"', "late", r"office.yaml:6:\d+ from: need a time such as"),
+        ("office.yaml", '"20:00"', "late", r"office.yaml:7:\d+ from: need a time such as"),
         ("office.yaml", "question_valid_hours: 24", "question_valid_hours: soon", "whole number"),
         ("office.yaml", "most_at_once: 20", "most_at_once: 0", "at least 1"),
         ("office.yaml", "unclear_most_a_day: 2", "unclear: 2", "unknown key; known here"),
