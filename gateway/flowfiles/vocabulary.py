@@ -17,26 +17,31 @@ def load_vocabularies(flows: Path) -> dict[str, Vocabulary]:
     """All of ``flows``/vocabulary, by BCP 47 language. A mistake is a FlowError with its cure."""
     folder = flows / "vocabulary"
     common = read_common(read_file(folder / SCRIPTS))
-    paths = (path for path in sorted(folder.glob("*.yaml")) if path.name != SCRIPTS)
-    own = dict(_own_words(path, common) for path in paths)
-    return {
-        language: _vocabulary(language, _beside(draft, own), draft, common)
-        for language, draft in own.items()
-    }
+    paths = {path.stem: path for path in sorted(folder.glob("*.yaml")) if path.name != SCRIPTS}
+    found: dict[str, Vocabulary] = {}
+    lent: dict[str, Draft] = {}
+    for language, path in paths.items():
+        # Words are many: only those that other languages lean on are kept longer than needed.
+        own = lent.get(language) or _own_words(path, common)
+        for other in _also(own, paths):
+            lent[other] = lent.get(other) or _own_words(paths[other], common)
+        found[language] = _vocabulary(language, [lent[o] for o in _also(own, paths)], own, common)
+    return found
 
 
-def _own_words(path: Path, common: Common) -> tuple[str, Draft]:
-    """The language and the words of one file, whose text is not kept: it is large."""
+def _own_words(path: Path, common: Common) -> Draft:
+    """The words of one file, whose text is not kept: it is large."""
     top = read_file(path)
-    return top.need("language").text(), WordFile(top, common.spelling).read()
+    top.need("language").choice(path.stem)
+    return WordFile(top, common.spelling).read()
 
 
-def _beside(draft: Draft, own: Mapping[str, Draft]) -> list[Draft]:
-    """The words of the languages that are understood beside the one of this file."""
-    for entry in draft.also:
-        if entry.text() not in own:
-            entry.fail(f"need a language that has a file here: {', '.join(own)}")
-    return [own[entry.text()] for entry in draft.also]
+def _also(own: Draft, paths: Mapping[str, Path]) -> list[str]:
+    """The languages that are understood beside the one of this file."""
+    for entry in own.also:
+        if entry.text() not in paths:
+            entry.fail(f"need a language that has a file here: {', '.join(paths)}")
+    return [entry.text() for entry in own.also]
 
 
 def _vocabulary(language: str, beside: list[Draft], own: Draft, common: Common) -> Vocabulary:
