@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any, Final
 
-from sqlalchemy import Connection, Engine, create_engine, event, make_url
+from sqlalchemy import Engine, create_engine, event, make_url
 from sqlalchemy.engine import URL
 from sqlalchemy.exc import ArgumentError, DBAPIError, InterfaceError, OperationalError, TimeoutError
 
@@ -85,10 +85,12 @@ def sqlite_engine(
         # SQLite's own lower() knows ASCII only; growers' words are searched without case.
         connection.create_function("lower", 1, _lower, deterministic=True)
 
-    @event.listens_for(engine, "begin")
-    def begin_so(conn: Connection) -> None:
-        conn.exec_driver_sql(f"BEGIN {begin}")
+    def begin_so(connection: Any) -> None:
+        connection.execute(f"BEGIN {begin}")
 
+    # The dialect's hook, not the event "begin": where an engine has one event, each statement asks
+    # for the listeners of all.
+    setattr(engine.dialect, "do_begin", begin_so)  # noqa: B010
     return engine
 
 
