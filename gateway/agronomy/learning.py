@@ -12,7 +12,7 @@ from gateway.agronomy.model import Model
 from gateway.agronomy.spells import Spell
 
 
-@lru_cache(maxsize=10_000)
+@lru_cache(maxsize=2_000)
 def learned(belief: Belief, spell: Spell, model: Model) -> Belief:
     """The belief after a spell, with room for what may change until the next."""
     if not spell.told:

@@ -17,7 +17,7 @@ from gateway.agronomy.season import Approval, Season, Split
 from gateway.store.plain import from_plain
 
 Water = tuple[int, str]
-LIKE: Final = 20_000
+LIKE: Final = 4_000
 """Events remembered: of a hundred thousand books most rows say what another says of that day."""
 
 PLAIN_FIELDS = (
