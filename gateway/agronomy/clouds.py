@@ -19,7 +19,7 @@ from gateway.agronomy.spells import Spell
 TEMPER = 0.6
 TEMPERINGS = 8
 ENOUGH = 6  # one in so many guesses must carry weight, or the guesses are drawn anew
-REMEMBERED = 384  # spells of some 25 kB each
+REMEMBERED = 192  # spells of some 25 kB each
 
 
 @dataclass(slots=True)
