@@ -140,5 +140,5 @@ def _barred(draft: Draft, phrases: Node) -> set[str]:
     """Words that no slip of the pen leads to."""
     tables: list[Mapping[str, object]] = [*draft.maps.values(), draft.numbers, draft.signs]
     barred = {word for table in tables for word in table} | draft.months.keys() | draft.skip
-    barred |= {w for p in draft.alone for w in p.split()}
+    barred |= {w for p in (*draft.alone, *draft.maps.get("languages", {})) for w in p.split()}
     return barred | {w for p in draft.whole for w in p.split() if "" not in phrases.get(w, {})}
