@@ -1,9 +1,10 @@
 """Words as a text without accents shows them, and phrases that are written so and sure."""
 
 from collections import defaultdict
-from collections.abc import Iterator, Set
+from collections.abc import Iterable, Iterator, Set
+from typing import Any
 
-from gateway.flowfiles.phrasegraph import Meaning, Node, Phrase, PhraseGraph
+from gateway.flowfiles.phrasegraph import Node, Phrase, PhraseGraph
 from gateway.flowfiles.spelling import bare_spellings
 from gateway.flowfiles.vocabulary_draft import Draft
 from gateway.messages.spellings import bare
@@ -25,31 +26,31 @@ class Accents:
         forms = {word: self.bare.get(form, form) for word, form in plain.items()}
         self.spellings = {word: form for word, form in forms.items() if form != word}
 
-    def form(self, phrase: str) -> Phrase:
+    def form(self, phrase: Iterable[str]) -> Phrase:
         """A phrase as it stands in a text without accents, once single words are mended."""
-        return tuple(self.spellings.get(word, word) for word in phrase.split())
+        return tuple(self.spellings.get(word, word) for word in phrase)
 
     def also(self, words: Set[str]) -> set[str]:
         """Words, and with them their forms."""
-        return {*words, *(self.spellings[word] for word in words if word in self.spellings)}
+        return {*words, *self.form(words)}
 
     def ways(self, phrase: Phrase) -> set[Phrase]:
         """The ways to write a phrase: as it stands, and without accents."""
-        return {phrase, tuple(self.spellings.get(word, word) for word in phrase)}
+        return {phrase, self.form(phrase)}
 
-    def tables(self) -> Iterator[tuple[Phrase, Meaning]]:
+    def tables(self) -> Iterator[tuple[Phrase, tuple[int, Any]]]:
         """Each entry of the tables in that form, and what it means there."""
         for number, table in enumerate(self._draft.tables() if self.spellings else ()):
             for words, value in table.items():
-                yield self.form(words), (number, value)
+                yield self.form(words.split()), (number, value)
 
     def spell_tables(self, graph: PhraseGraph, root: Node) -> None:
         """Let each entry of the tables be written in that form where it can mean nothing else."""
-        found: dict[Phrase, set[Meaning]] = defaultdict(set)
+        found: dict[Phrase, set[tuple[int, Any]]] = defaultdict(set)
         for form, meaning in self.tables():
             found[form].add(meaning)
-        for number, table in enumerate(self._draft.tables() if self.spellings else ()):
-            for words, value in list(table.items()):
-                form = self.form(words)
-                if len(found[form]) == 1 and graph.meanings(root, form) <= {(number, value)}:
-                    table.setdefault(" ".join(form), value)
+        tables = self._draft.tables()
+        for form, meant in found.items():
+            if len(meant) == 1 and graph.meanings(root, form) <= meant:
+                ((number, value),) = meant
+                tables[number].setdefault(" ".join(form), value)

@@ -45,20 +45,21 @@ def _also(own: Draft, paths: Mapping[str, Path]) -> list[str]:
 
 
 def _vocabulary(language: str, beside: list[Draft], own: Draft, common: Common) -> Vocabulary:
-    draft = Draft(patterns=common.patterns())
+    every_script = common.patterns()
+    draft = Draft(patterns=every_script)
     for other in beside:
         draft.lay(other)
     draft.forget(own.without)
     draft.lay(own)
     accents = Accents(draft)
     graph = PhraseGraph(accents.spellings)
-    layers = [common.patterns(), *(each.patterns for each in beside), own.unsaid(), own.patterns]
+    layers = [every_script, *(each.patterns for each in beside), own.unsaid(), own.patterns]
     phrases = _grown(graph, layers, accents)
     accents.spell_tables(graph, phrases)
     graph.prune(phrases)
     barred = _barred(draft, phrases)
     words = draft.words() | words_of(phrases)
-    mine = [*common.patterns(), *own.patterns]
+    mine = [*every_script, *own.patterns]
     mine_too = accents.also({word for pattern in mine for word in pattern.words()})
     said = [
         (way, p.term)
