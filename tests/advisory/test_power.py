@@ -82,7 +82,7 @@ def test_the_hour_of_the_power_is_told_and_comes_out_the_same_again(home: TestHo
     home.add_plot("M03", READER, plot=plot("own-pump"))
     (answer,) = home.text(READER, "M03 BELOW 16")
     assert "Power from 22:00: IRRIGATE" in answer
-    assert "Touch no wet wire" in answer
+    assert "Mind wet wires" in answer
     explanation = home.house.explain(1)
     assert explanation.case.next_water == (night,)
     assert explanation.same
