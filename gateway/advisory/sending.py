@@ -116,7 +116,10 @@ class Duties(Protocol):
         """The texts that tell of a duty."""
 
     def plots_told(self, parcel_id: int) -> list[str]:
-        """The codes of the plots whose duties a text tells of, in the order they were joined."""
+        """The codes of the plots whose duties a text tells of, in the order they were joined.
+
+        Nobody else changes them before this unit of work ends.
+        """
 
     def counts(self, scheme_id: int, since: datetime) -> dict[str, int]:
         """How many were owed since then, by duty."""

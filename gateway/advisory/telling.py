@@ -66,7 +66,7 @@ class Telling:
 
         Where another process put a text of that name meanwhile, the plot joins it or has another.
         """
-        put, left = 0, list(told)
+        put, left = 0, sorted(told, key=lambda each: each.phone.id)  # all units in one order
         while left:
             there = self.unit.outbox.of_keys(self.scheme.id, _first_keys(left))
             for each in left:

@@ -57,6 +57,12 @@ UNTELL: Final = delete(duty_text).where(
     duty_text.c.duty_id == bindparam("the_duty"), duty_text.c.parcel_id == bindparam("the_parcel")
 )
 TAKE_BACK: Final = update(table).where(table.c.id == bindparam("the_duty")).values(taken_back=True)
+# Who adds a plot to a text or takes one out does so alone, and sees which were there before.
+HOLD_TEXT: Final = (
+    select(outbox.c.id)
+    .where(outbox.c.id == bindparam("the_parcel"))
+    .with_for_update(key_share=True)
+)
 PLOTS_TOLD: Final = (
     select(plot.c.code)
     .join(season, season.c.plot_id == plot.c.id)
@@ -120,7 +126,11 @@ class SqlDuties(Repository):
         return [parcel_of(row, self.work.keys) for row in self.work.rows(TEXTS, the_duty=duty_id)]
 
     def plots_told(self, parcel_id: int) -> list[str]:
-        """The codes of the plots whose duties a text tells of, in the order they were joined."""
+        """The codes of the plots whose duties a text tells of, in the order they were joined.
+
+        The text is held until the commit: another unit of work changes its plots only then.
+        """
+        self.work.row(HOLD_TEXT, the_parcel=parcel_id)
         return [row.code for row in self.work.rows(PLOTS_TOLD, the_parcel=parcel_id)]
 
     def counts(self, scheme_id: int, since: datetime) -> dict[str, int]:
