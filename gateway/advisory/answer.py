@@ -1,7 +1,7 @@
 """Answer a text that was written down: understand it, note what it says, say the next step."""
 
 from collections.abc import Callable
-from dataclasses import asdict, dataclass, replace
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Final
 
@@ -47,7 +47,7 @@ class Answer:
         other = next(filter(None, (turn(talk, heard) for turn in FIRST)), None)
         if other is None:
             self._answer_usual(talk, heard)
-        data = {**asdict(heard), "said": talk.said}
+        data = {**heard.plain(), "said": talk.said}
         understood = other or Understood(heard.outcome, summary_of(heard))
         unit.texts.settle(kept.id, replace(understood, data=data))
 

@@ -16,8 +16,12 @@ def led_plots_named(unit: Unit, kept: KeptText, body: str) -> dict[str, PlotRead
     They never stand beside its own unless they are named: a bare level stays its own plot's. A text
     that names no other plot costs no question to the store.
     """
-    own = {_plain(read.code) for read in kept.reads}
-    if not own or all(_plain(word) in own for word in CODE.findall(body)):
+    named = CODE.findall(body)
+    own = {read.code for read in kept.reads}
+    if not own or own.issuperset(named):
+        return {}
+    own = {_plain(code) for code in own}
+    if all(_plain(word) in own for word in named):
         return {}
     said = _plain(body)
     led = unit.people.led_plots(kept.phone.id)

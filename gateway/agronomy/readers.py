@@ -7,13 +7,12 @@ reader. The dry-down that runs teaches nothing here: a reading must not make its
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import groupby
 from math import sqrt
 from typing import Final
 
 from gateway.agronomy.balance import Balance
 from gateway.agronomy.model import Model
-from gateway.agronomy.spells import Sign
+from gateway.agronomy.spells import Sign, groups_of
 
 MOST_OFF: Final = 3.0  # standard deviations that a gross error counts for at most
 SHARED: Final = 2.0  # neighbours tell of each other, so that a reading counts for half
@@ -22,28 +21,32 @@ LEAST, MOST = 0.5, 3.0  # of the usual noise: no reader is taken for better or w
 
 @dataclass(slots=True)
 class Strays:
-    """What a reader's readings taught: sums of weight and of weighted squares in cm2."""
+    """What a reader's readings taught: sums of weight and of weighted squares in cm2.
 
+    ``usual_cm`` is the noise of a reader of whom nothing is known, ``noise_cm`` this one's.
+    """
+
+    usual_cm: float
+    noise_cm: float
     readings: int = 0
     weight: float = 0.0
     squares: float = 0.0
 
-    def noise_cm(self, model: Model) -> float:
+    def next_cm(self, model: Model) -> float:
         """The noise of the reader's next reading in cm; the first few count for less."""
-        usual, doubt = model.reading_noise_cm**2, model.first_readings
-        learned = usual
-        if self.weight:
-            learned = (doubt * usual + self.squares) / (doubt + self.weight)
-        noise = sqrt(min(max(learned, LEAST**2 * usual), MOST**2 * usual))
-        return max(noise, model.first_noise_cm) if self.readings < model.first_readings else noise
+        self.readings += 1
+        few = self.readings <= model.first_readings
+        return max(self.noise_cm, model.first_noise_cm) if few else self.noise_cm
 
     def add(self, off_cm: float, else_cm2: float, model: Model) -> None:
         """Count how far a reading lay off; ``else_cm2`` of its variance is not the reader's."""
-        usual = model.reading_noise_cm**2
+        usual, doubt = self.usual_cm**2, model.first_readings
         whole = usual + else_cm2
         part = usual / whole
         self.weight += part / SHARED
         self.squares += part / SHARED * part * min(off_cm * off_cm, MOST_OFF**2 * whole)
+        learned = (doubt * usual + self.squares) / (doubt + self.weight)
+        self.noise_cm = sqrt(min(max(learned, LEAST**2 * usual), MOST**2 * usual))
 
 
 def by_reader(signs: Sequence[Sign], balance: Balance, model: Model) -> list[Sign]:
@@ -52,7 +55,7 @@ def by_reader(signs: Sequence[Sign], balance: Balance, model: Model) -> list[Sig
         return list(signs)
     known: dict[str, Strays] = {}
     found: list[Sign] = []
-    for spell in _spells(signs):
+    for spell in groups_of(signs):
         told = [_told(sign, known, model) for sign in spell]
         for sign, off, other in _offs(told, balance, model):
             known[sign.reader or ""].add(off, other, model)
@@ -60,26 +63,14 @@ def by_reader(signs: Sequence[Sign], balance: Balance, model: Model) -> list[Sig
     return found
 
 
-def _spells(signs: Sequence[Sign]) -> Iterator[list[Sign]]:
-    """The signs of each dry-down, its flooding first."""
-    number = 0
-
-    def place(sign: Sign) -> int:
-        nonlocal number
-        number += sign.flooded
-        return number
-
-    for _, spell in groupby(signs, place):
-        yield list(spell)
-
-
 def _told(sign: Sign, known: dict[str, Strays], model: Model) -> Sign:
     if sign.flooded or not sign.reader:
         return sign
-    strays = known.setdefault(sign.reader, Strays())
-    noise = strays.noise_cm(model)
-    strays.readings += 1
-    return sign._replace(doubt_cm=noise)
+    strays = known.get(sign.reader)
+    if strays is None:
+        usual = model.reading_noise_cm
+        strays = known[sign.reader] = Strays(usual, usual)
+    return Sign(sign.time, sign.level_cm, strays.next_cm(model), dry=sign.dry, reader=sign.reader)
 
 
 def _offs(

@@ -4,6 +4,7 @@ import json
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any, Final, NoReturn
 from urllib.parse import parse_qs
 
@@ -55,6 +56,10 @@ class Fields:
         except UnicodeDecodeError as error:
             raise FieldTrouble(f"body is not UTF-8 at byte {error.start}") from None
 
+    @cached_property
+    def _json(self) -> Any:
+        return _json(self._text())
+
     def _in_form(self, at: FieldAt) -> str | None:
         try:
             form = parse_qs(
@@ -70,7 +75,7 @@ class Fields:
         return values[0] if values else None
 
     def _in_json(self, at: FieldAt) -> str | None:
-        value = _json(self._text())
+        value = self._json
         for step in at.path:
             value = _step(value, step)
         if value is None or isinstance(value, str):

@@ -1,7 +1,7 @@
 """What a text was understood to mean."""
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Any, Literal
 
 Outcome = Literal["accept", "ask", "reject"]
 Kind = Literal[
@@ -112,3 +112,14 @@ class Heard:
     ask: tuple[Ask, ...] = ()
     flags: tuple[str, ...] = ()
     why: str = ""
+
+    def plain(self) -> dict[str, Any]:
+        """The same as plain data, each part by the names of its fields."""
+        parts = {name: getattr(self, name) for name in self.__slots__}
+        for name in ("readings", "meanings", "ask"):
+            parts[name] = [_plain(each) for each in parts[name]]
+        return parts
+
+
+def _plain(part: Reading | Meaning | Ask) -> dict[str, Any]:
+    return {name: getattr(part, name) for name in part.__slots__}

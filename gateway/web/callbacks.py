@@ -13,7 +13,8 @@ from gateway.web.faults import plain
 MOST_BYTES = 64 * 1024
 RETRY_SECONDS = "10"
 log = logging.getLogger(__name__)
-routes = Blueprint("callbacks", __name__, url_prefix="/carrier")
+PREFIX = "/carrier"
+routes = Blueprint("callbacks", __name__, url_prefix=PREFIX)
 
 
 @routes.before_request

@@ -1,7 +1,9 @@
 """Headers that keep the pages to themselves: no foreign or inline script, no frame, no referrer."""
 
-from flask import Flask, Response, request
-from flask.sessions import SecureCookieSessionInterface
+from flask import Flask, Request, Response, request
+from flask.sessions import SecureCookieSession, SecureCookieSessionInterface
+
+from gateway.web.callbacks import PREFIX
 
 POLICY = "; ".join(
     (
@@ -19,6 +21,12 @@ POLICY = "; ".join(
 
 class OfficeCookie(SecureCookieSessionInterface):
     """A session cookie that is marked Secure exactly when the page came over https."""
+
+    def open_session(self, app: Flask, request: Request) -> SecureCookieSession | None:
+        """The session of who is signed in; a carrier's callback has none, nor time for one."""
+        if request.path.startswith(f"{PREFIX}/"):
+            return None
+        return super().open_session(app, request)
 
     def get_cookie_secure(self, app: Flask) -> bool:
         """Whether this request came over https."""
