@@ -1,6 +1,7 @@
 """Reads flows/vocabulary: what the growers' words mean, language by language."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from functools import cached_property
 from pathlib import Path
 
 from gateway.flowfiles.accents import Accents
@@ -11,6 +12,28 @@ from gateway.flowfiles.vocabulary_draft import Draft
 from gateway.flowfiles.vocabulary_words import WordFile
 from gateway.messages.spellings import bare
 from gateway.messages.vocabulary import Vocabulary, slip_targets
+
+
+class Vocabularies(Mapping[str, Vocabulary]):
+    """All of ``flows``/vocabulary, read when first asked for: most commands of an office hear no
+    grower, and the words are most of what files say.
+    """
+
+    def __init__(self, flows: Path) -> None:
+        self._flows = flows
+
+    @cached_property
+    def _read(self) -> dict[str, Vocabulary]:
+        return load_vocabularies(self._flows)
+
+    def __getitem__(self, language: str) -> Vocabulary:
+        return self._read[language]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._read)
+
+    def __len__(self) -> int:
+        return len(self._read)
 
 
 def load_vocabularies(flows: Path) -> dict[str, Vocabulary]:
