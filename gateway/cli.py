@@ -195,7 +195,7 @@ def text(sender: str, body: str, wait: float) -> None:
 def trial(today: datetime | None, seed: int) -> None:
     """Fill an EMPTY store with an invented scheme and half a season of its texts."""
     from gateway.chores import make_the_trial
-    from gateway.compose import open_log
+    from gateway.logs import open_log
 
     settings = read_settings()
     open_log(settings.log_level)

@@ -1,12 +1,10 @@
 """The one place that builds concrete parts and hands them to each other."""
 
-import logging
 import os
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import cached_property, partial
-from pathlib import Path
 from typing import Any
 
 from flask import Flask
@@ -32,9 +30,8 @@ from gateway.advisory.explain import Explain
 from gateway.advisory.languages import languages_of
 from gateway.advisory.lapsejoin import LapseJoinings
 from gateway.advisory.mayleave import MayLeave
-from gateway.advisory.number import hide_numbers
 from gateway.advisory.owe import Owe
-from gateway.advisory.papers import Papers, plain_forms, seal_words
+from gateway.advisory.papers import Papers
 from gateway.advisory.pause import PauseAdvice
 from gateway.advisory.ports import Carrier, Clock, Listener, Unit
 from gateway.advisory.recall import Recall
@@ -48,18 +45,11 @@ from gateway.carriers.http import HttpCarrier
 from gateway.carriers.simulator import Simulator
 from gateway.carriers.wire import Wire
 from gateway.flowfiles.broadcasts import load_broadcasts, load_budget, load_never_said
-from gateway.flowfiles.calendar import load_duties
 from gateway.flowfiles.carriers import load_carriers
-from gateway.flowfiles.catalogues import load_catalogues
-from gateway.flowfiles.customs import load_customs
-from gateway.flowfiles.joining import load_joining
 from gateway.flowfiles.kept import rules_of_then
-from gateway.flowfiles.letters import load_letters
-from gateway.flowfiles.menu import load_menu
-from gateway.flowfiles.rules import load_rulebook
+from gateway.flowfiles.papers import read_papers
 from gateway.flowfiles.sheets import load_sheet_bounds
-from gateway.flowfiles.vocabulary import Vocabularies
-from gateway.messages.letters import languages_among
+from gateway.logs import open_log
 from gateway.scheduler import Ticker
 from gateway.settings import Settings, SettingsError
 from gateway.store.cipher import Keys
@@ -74,37 +64,6 @@ class SystemClock:
     def now(self) -> datetime:
         """The present moment, in UTC."""
         return datetime.now(UTC)
-
-
-class MaskedFormatter(logging.Formatter):
-    """Hides every long run of digits, tracebacks included: no number of a phone reaches a log."""
-
-    def format(self, record: logging.LogRecord) -> str:
-        """The line as always, with numbers masked."""
-        return hide_numbers(super().format(record))
-
-
-def open_log(level: str) -> None:
-    """Log to standard error, masked."""
-    handler = logging.StreamHandler()
-    handler.setFormatter(MaskedFormatter("%(levelname)-7s %(name)s: %(message)s"))
-    logging.basicConfig(level=level.upper(), handlers=[handler], force=True)
-
-
-def read_papers(flows: Path, locales: Path) -> Papers:
-    """Everything that files decide. Raises FlowError with file, line and cure."""
-    found = {code: seal_words(words) for code, words in load_catalogues(locales).items()}
-    return Papers(
-        rules=load_rulebook(flows),
-        vocabularies=Vocabularies(flows),
-        catalogues={language: found[language] for language in languages_among(found)},
-        customs=load_customs(flows),
-        duties=load_duties(flows),
-        menu=load_menu(flows),
-        joining=load_joining(flows),
-        plain=plain_forms(found),
-        letters=load_letters(flows),
-    )
 
 
 class Bell:
