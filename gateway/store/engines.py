@@ -15,6 +15,7 @@ from gateway.advisory.errors import GatewayError, StoreDown
 
 BUSY_S: Final = 15.0
 CONNECT_S: Final = 5
+ENCODER: Final = json.JSONEncoder(allow_nan=False, separators=(",", ":"))
 TRY_AGAIN_S: Final = 0.02
 
 
@@ -122,7 +123,7 @@ def answering() -> Iterator[None]:
 
 def plain_json(value: Any) -> str:
     """JSON that both databases take: ASCII alone, and ValueError for what is not a number."""
-    return json.dumps(value, allow_nan=False, separators=(",", ":"))
+    return ENCODER.encode(value)
 
 
 def _lower(text: str | None) -> str | None:
