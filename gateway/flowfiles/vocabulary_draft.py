@@ -30,6 +30,7 @@ class Draft:
     short: dict[str, str] = field(default_factory=dict)
     beginnings: tuple[str, ...] = ()
     endings: tuple[str, ...] = ()
+    future_endings: tuple[str, ...] = ()
     idle: set[str] = field(default_factory=set)
     pests: set[str] = field(default_factory=set)
 

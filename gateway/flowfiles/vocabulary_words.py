@@ -19,11 +19,13 @@ _KEYS = (
     *("units", "quantities", "minus", "plus", "numbers", "choices", "meanings", "weeds"),
     *("whole", "join", "language_words", "languages", "question_openers"),
     *("without", "accents", "letters", "digit_letters", "half_before", "half_after", "acts"),
-    *("clock_before", "planting"),
+    *("clock_before", "planting", "labels", "future_endings", "ground"),
+    *("water", "plots", "titles"),
 )
 _WORDS = (
     *("ordinal_ends", "join", "language_words", "question_openers"),
-    *("half_before", "half_after", "clock_before", "planting"),
+    *("half_before", "half_after", "clock_before", "planting", "labels", "ground"),
+    *("water", "plots", "titles"),
 )
 _DETAILED = ("weeds-few", "weeds-many", "help-tube")
 _WHOLE = (*_KINDS, *_DETAILED)
@@ -157,6 +159,7 @@ class WordFile:
                     place.fail(f"{form!r} stands for {self.draft.short[form]!r} too, keep one")
         self.draft.beginnings = tuple(self._joined("beginnings"))
         self.draft.endings = tuple(self._joined("endings"))
+        self.draft.future_endings = tuple(self._joined("future_endings"))
         self.draft.idle.update(self._joined("idle"))
         self.draft.pests.update(self._joined("pests"))
 

@@ -13,7 +13,7 @@ from gateway.messages.levelnumbers import (
     numbers_of,
     of_an_act,
 )
-from gateway.messages.mends import mend, points_back
+from gateway.messages.mends import blamed_before, mend, points_back, turn_side
 from gateway.messages.numerals import Amount
 from gateway.messages.said import Habit, Said
 from gateway.messages.wordlevels import without_number
@@ -22,25 +22,37 @@ DAYS = frozenset(("day", "date", "weekday"))
 _CLEAN = frozenset(("own", "amount", "filler", "polite", "comma", "and", "day", "date", "clock"))
 _CLEAN |= frozenset(("event", "both", "each", "all", "plot", "weekday"))
 # What an unsigned number before it may count, and what makes a text tell of other things.
-_COUNTED = frozenset(("event", "person", "want"))
+_COUNTED = frozenset(("event", "person", "want", "stock"))
 _OTHER_MATTER = _COUNTED | {"unknown", "plain", "action", "elsewhere"}
 
 
 def levels_of(items: list[Item], habit: Habit) -> list[Said]:
     """What one share says of the level: nothing, one thing, or one a day where each has its day."""
     items = [item for item in items if not item.asked]
+    turned = turn_side(items)
     numbers = numbers_of(items)
     loose = bind(items, numbers)
     changed = drop_changes(items, numbers)
     if not numbers:
         return without_number(items, changed)
     numbers = drop_counted(items, numbers)
+    if not numbers:
+        return without_number(items, changed)
     told, mended = mend(items, numbers)
+    mended = mended or turned
     said = _chosen(items, told, habit)
+    if len(numbers) == 1 and blamed_before(items, numbers):
+        return [_doubted(one) for one in said]
     for one in said:
         one.flags += ("correction",) if mended else ()
         one.supersedes = one.about is None and points_back(items, numbers, mended)
     return _checked(items, said, loose, told)
+
+
+def _doubted(said: Said) -> Said:
+    """What is said of a level, as a question about it."""
+    levels = (said.level_cm,) if said.level_cm is not None else said.candidates
+    return Said(about=said.about or "number", candidates=levels, at=said.at, clause=said.clause)
 
 
 # -- one number -----------------------------------------------------------------------------------

@@ -30,6 +30,7 @@ _RAIN_LINK = _LINK | {"day", "comma", "unknown", "plain"}
 _RAIN_AFTER = (*_RAIN_BEFORE, "cm", None)
 _MM_IN_CM = 10
 _NEAR = 6
+_DEPTHS = ("cm", "mm", "inch")
 
 
 @dataclass(slots=True)
@@ -68,6 +69,9 @@ def events_of(items: list[Item]) -> Taken:
             event.denied = _before(items, i) in _DENIES or _denied_after(items, i)
             _fill(event, item, items, i, taken)
             taken.events.append(event)
+    if any(item.role == "dry" and not item.asked for item in items):
+        # "tube dry, no water" tells of the tube alone
+        taken.events = [event for event in taken.events if items[event.at].detail != "bare"]
     taken.events = _kept(taken.events, any(item.role == "amount" for item in items))
     return taken
 
@@ -84,11 +88,11 @@ def _after_nought(items: list[Item], at: int) -> bool:
 
 def _denied_after(items: list[Item], at: int) -> bool:
     """ "urea: no", "heads not out"; but "no 12 below" after an event speaks of the level."""
+    if items[at].value in _LACKS:
+        return False
     roles = [item.role for item in items[at + 1 : at + 3]]
     if bool(roles) and roles[0] in _DENIES_BEFORE and "amount" not in roles:
         return True
-    if items[at].value in _LACKS:
-        return False
     return _denied_at_end(items, at)
 
 
@@ -140,7 +144,9 @@ def _weeds(event: Event, items: list[Item], at: int) -> str:
     """few or many. Weeds that were not pulled, or did not die, are still there: many."""
     before = _before(items, at) in _DENIES
     if items[at].detail == "few":
-        return "many" if before or _denied_at_end(items, at) else "few"
+        behind = items[at : at + 2 * _NEAR]
+        partly = any(x.role == "partly" and x.sentence == items[at].sentence for x in behind)
+        return "many" if before or partly or _denied_at_end(items, at) else "few"
     if not event.denied:
         return "many"
     near = items[at + 1 : at + 1 + _NEAR]
@@ -170,7 +176,7 @@ def _directed(items: list[Item], at: int, roles: tuple[str, ...]) -> bool:
 
 def _flood_depth(event: Event, items: list[Item], at: int, taken: Taken) -> None:
     """ "Flooded to 5 cm", "flooded, now 5 above": the depth that stands after the flooding."""
-    i = _following(items, at, _DEPTH_LINK) or _up_to(items, at)
+    i = _following(items, at, _DEPTH_LINK) or _up_to(items, at) or _given(items, at)
     amount = items[i].amount if i is not None else None
     if i is None or amount is None or not amount.length:
         return
@@ -194,6 +200,16 @@ def _up_to(items: list[Item], at: int) -> int | None:
     """The number right before a word that says up to it ("5 सेमी तक पानी दिया")."""
     told = at > 1 and items[at - 1].role == "to-before" and items[at - 2].role == "amount"
     return at - 2 if told else None
+
+
+def _given(items: list[Item], at: int) -> int | None:
+    """The depth right before water that is given ("5 সেমি পানি দিছি"), not before one bare word."""
+    i = beside(items, at, -1, _COURTEOUS)
+    amount = items[i].amount if i is not None and len(items[at].places()) > 1 else None
+    if i is None or amount is None or amount.unit not in _DEPTHS or not _plain(amount):
+        return None
+    sided = _directed(items, i, ("below", "above", "rim", "or", "change"))
+    return i if _same(items, i, at) and not sided else None
 
 
 def _began_anew(items: list[Item], at: int, number: int) -> bool:

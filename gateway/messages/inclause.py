@@ -1,5 +1,7 @@
 """What an item is once its clause is known: a place, a word of change, an act done, an undoing."""
 
+from itertools import pairwise
+
 from gateway.messages.items import Item, beside
 from gateway.messages.vocabulary import Vocabulary
 
@@ -7,6 +9,7 @@ SAYS_LEVEL = frozenset(("own", "amount", "below", "above", "dry", "surface", "ri
 _IDLE = frozenset(("filler", "polite", "back", "plot", "comma"))
 _DAYS = frozenset(("day", "date", "weekday"))
 _NO_DAYS = _DAYS | {"own", "amount", "comma"}
+_TO_COME = ("future", "future-own")
 _NEAR = 3
 _NOT_PAST = ("today", "?")
 _TOLD_BESIDE = ("amount", "dry", "surface", "event")
@@ -49,6 +52,22 @@ def settle_acts(items: list[Item]) -> None:
     for item in items:
         if item.role == "action" and item.value is not None and item.clause in past:
             item.role = "event"
+
+
+def settle_weekdays(items: list[Item]) -> None:
+    """A weekday right beside a date or another day only says the same ("Sunday 8 March")."""
+    for item, follows in pairwise(items):
+        pair = {item.role, follows.role}
+        if "weekday" in pair and pair & {"date", "day"} and item.clause == follows.clause:
+            weekday = item if item.role == "weekday" else follows
+            weekday.role = "filler"
+
+
+def settle_missent(items: list[Item]) -> None:
+    """What was sent by mistake is wrong."""
+    for item in items:
+        if item.role == "missent":
+            item.role, item.detail = "wrong", "sent"
 
 
 def settle_lately(items: list[Item]) -> None:
@@ -118,3 +137,22 @@ def settle_pests(items: list[Item], words: list[str], vocabulary: Vocabulary) ->
         if item.role == "person" and item.sentence in sprayed:
             named = [words[at] for at in item.places() if words[at] not in vocabulary.skip]
             item.role = "plain" if " ".join(named) in vocabulary.pests else "person"
+
+
+def settle_either(items: list[Item]) -> None:
+    """A day of two meanings is what the verb after it says ("kal sinchai karunga": tomorrow)."""
+    for clause in clauses_of(items):
+        verb, follows = None, ""  # the verb of future behind, where no act that is done parts it
+        for item in reversed(clause):
+            role = item.role
+            if role in _TO_COME:
+                verb = role
+            elif role == "event" and follows not in _TO_COME:
+                verb = None
+            if role == "day" and item.value == "either":
+                item.value = "yesterday"
+                if verb is not None:
+                    item.role, item.detail = "future", "own" if verb == "future-own" else None
+            if role == "future-own":
+                item.role, item.detail = "future", "own"
+            follows = role

@@ -6,12 +6,15 @@ from gateway.messages.codes import codes_of
 from gateway.messages.heard import Sender
 from gateway.messages.inclause import (
     settle_acts,
+    settle_either,
     settle_lately,
+    settle_missent,
     settle_pests,
     settle_places,
     settle_planting,
     settle_stands,
     settle_undone,
+    settle_weekdays,
 )
 from gateway.messages.itemise import Itemiser
 from gateway.messages.items import Item
@@ -37,6 +40,9 @@ class Incoming:
             self.tokens = spelled(self.tokens, vocabulary)
         read = Itemiser(self.tokens, self.codes, vocabulary).run()
         self.items, self.words = read.items, read.words
+        settle_either(self.items)
+        settle_weekdays(self.items)
+        settle_missent(self.items)
         settle_lately(self.items)
         settle_undone(self.items)
         settle_stands(self.items)

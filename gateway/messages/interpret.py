@@ -58,6 +58,8 @@ def _parts(said: Incoming) -> Heard:
         parts.add(share)
     found = parts.found
     _part_conflicts(found)
+    if found.readings:  # "12 below, no rain yet": what did not happen answers nothing
+        found.meanings = [m for m in found.meanings if m.kind != "no"]
     _add_questions(said, shares, found)
     _add_left_over(said, found)
     heard = found.heard("")
@@ -80,9 +82,12 @@ def _add_questions(said: Incoming, shares: list[Share], found: Gathered) -> None
     """Questions, wishes and plans go to a person; a lone wrong undoes the last report."""
     named = list(dict.fromkeys(c[0] for s in shares for c in s.plots if len(c) == 1))
     plot = named[0] if len(named) == 1 else None
-    found.meanings.extend(Meaning(_question(said, *span), plot) for span in said.spans)
+    told = any(item.role == "event" and not item.asked for item in said.items)
+    found.meanings.extend(Meaning(_question(said, *span, told), plot) for span in said.spans)
     roles = said.roles()
-    if roles & {"person", "want", "future"}:
+    if roles & {"person", "want"} or ("future" in roles and not found.readings):
+        found.meanings.append(Meaning("person", plot))
+    if "stock" in roles and not (found.readings or found.meanings or found.ask):
         found.meanings.append(Meaning("person", plot))
     if "future" in roles:
         found.flags.append("plan")
@@ -92,14 +97,18 @@ def _add_questions(said: Incoming, shares: list[Share], found: Gathered) -> None
         found.meanings.insert(0, Meaning("wrong", plot, on=on))
 
 
-def _question(said: Incoming, start: int, clause: int) -> Kind:
-    """What is asked from token ``start`` on; why of something named before it goes to a person."""
+def _question(said: Incoming, start: int, clause: int, told: bool) -> Kind:
+    """What is asked from token ``start`` on; why of something named before it goes to a person.
+
+    ``told``: something happened, so that what to do now is no wish for the last advice.
+    """
     tokens = said.tokens
     before = {item.role for item in said.items if item.clause == clause and item.at < start}
     end = next((i for i in range(start, len(tokens)) if tokens[i].text in _ENDS), len(tokens))
     spoken = [w for w in said.words[start:end] if w and said.role_of(w) != "polite"]
     kind = said.vocabulary.whole.get(" ".join(spoken), ("person", None))[0]
-    known = kind in ("help", "advice-again") or (kind == "why" and not before & _MATTERS)
+    known = kind == "help" or (kind == "advice-again" and not told)
+    known = known or (kind == "why" and not before & _MATTERS)
     return cast(Kind, kind if known else "person")
 
 

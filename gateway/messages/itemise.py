@@ -6,7 +6,7 @@ from dataclasses import replace
 from gateway.messages.codes import Codes, code_at
 from gateway.messages.days import AGO_BEFORE, UNKNOWN, date_at, month_date_at, names_hour
 from gateway.messages.items import Item, beside
-from gateway.messages.numerals import Amount, amount_at, value_of, word_amount
+from gateway.messages.numerals import CM_IN, Amount, amount_at, value_of, word_amount
 from gateway.messages.phrases import phrase_at
 from gateway.messages.slips import meant
 from gateway.messages.tokens import Token
@@ -15,6 +15,12 @@ from gateway.messages.vocabulary import WEAK, Term, Vocabulary
 _ENDS = frozenset(".!?;\n")
 _LONGEST_FOREIGN = 4
 _ALIKE = re.compile(r"[lio][0-9]+")
+_SIDES = frozenset(("below", "above", "rim"))
+_HOURS = 24
+_SHORTEST_VERB = 4
+_SEVERAL = 2
+_DENIED = Term("not-before")
+_LACKING = frozenset(("filler", "no", "not", "not-before"))
 _BEFORE_LEVEL = frozenset(("filler", "polite", "sign"))
 
 
@@ -69,11 +75,20 @@ class Itemiser:
         while at < len(self.tokens):
             mark = self.tokens[at].shape == "mark"
             codes, used, left = ((), 0, "") if mark else code_at(self.tokens, at, self.codes)
+            if used and self._measured(at, used):
+                codes, used = (), 0
             if used and not (used == 1 and self.tokens[at].text in self.vocabulary.known):
                 self.named[at] = (codes, used, left)
             at += max(used, 1)
         whole = [(at, used) for at, (_, used, left) in self.named.items() if not left]
         self._code_places = frozenset(i for at, used in whole for i in range(at, at + used))
+
+    def _measured(self, at: int, used: int) -> bool:
+        """Whether an article stands before a measure, and no code apart ("a 5 cm" beside A05)."""
+        tokens = self.tokens[at : at + used + 1]
+        apart = used > 1 and len(tokens) > used and not tokens[1].glued
+        article = tokens[0].text in self.vocabulary.skip
+        return apart and article and tokens[used].text in self.vocabulary.units
 
     def _phrase(self, at: int) -> tuple[Term | None, int]:
         return phrase_at(self.tokens, self.words, at, self.vocabulary, self._code_places)
@@ -138,10 +153,44 @@ class Itemiser:
         amount, end = amount_at(self.tokens, at, self.vocabulary, self._quoted)
         if ago is not None and ago.role == "day" and amount.unit == "day":  # "-9 hari ini"
             amount, end = replace(amount, unit=None, length=True), at + 1
+        if self._is_all_plots(amount, end):
+            return self._all_plots(at, end)
+        counted = amount.sign and not amount.length and self.tokens[end - 1].shape == "word"
+        if counted and self._is_no_unit(end):  # "-12 jam 6", "-12 h sir"
+            amount, end = replace(amount, unit=None, length=True), end - 1
         if self._ranged(at, end):
             amount = replace(amount, sure=False)
-        self._put("amount", at, amount=amount)
+        self._put("amount", at, amount=amount, hour=self._may_be_hour(at, amount))
         return end
+
+    def _is_all_plots(self, amount: Amount, end: int) -> bool:
+        """Whether a number counts all plots of the sender ("my three plots")."""
+        if amount.sign or amount.value != len(self.codes.plots) or amount.value < _SEVERAL:
+            return False
+        counted = self.tokens[max(0, end - 1) : end + 1]
+        return any(token.text in self.vocabulary.plots for token in counted)
+
+    def _all_plots(self, at: int, end: int) -> int:
+        end += end < len(self.tokens) and self.tokens[end].text in self.vocabulary.plots
+        if not self.items or self.items[-1].role != "all":
+            self._put("all", at, until=end)
+        return end
+
+    def _is_no_unit(self, end: int) -> bool:
+        """Whether a word after a level counts nothing: it begins a phrase ("-12 giờ làm gì"), names
+        an hour to come, or says "is" or "now"."""
+        unit = self.tokens[end - 1].text
+        term, after = self._phrase(end - 1)
+        now = term is not None and (after > end or term.role == "day")
+        return now or unit in self.vocabulary.skip or self._number_follows(end)
+
+    def _may_be_hour(self, at: int, amount: Amount) -> bool:
+        """Whether "at" stands before a bare number, and no other number right after it."""
+        bare = amount.unit is None and amount.sign == 0 and amount.value <= _HOURS
+        near = range(at + 1, min(at + 3, len(self.tokens)))
+        apart = not any(self.tokens[k].shape == "number" for k in near if k - 1 not in self.named)
+        led = at > 0 and self.tokens[at - 1].text in self.vocabulary.clock_before
+        return bare and apart and led
 
     def _ranged(self, at: int, end: int) -> bool:
         """Whether a hyphen or slash ties this number to another ("10-12", "1/2")."""
@@ -162,6 +211,9 @@ class Itemiser:
         word = self.words[at]
         if self.tokens[at].text in self.vocabulary.half_before and self._number_follows(at + 1):
             return at + 1
+        if self._labels_number(at) or self._names_person(at):
+            self._put("clock", at, until=at + 2)
+            return at + 2
         if word in self.vocabulary.signs and self._phrase(at)[1] <= at + 1:
             if not self._number_follows(at + 1):
                 self._put("sign", at, value=self.vocabulary.signs[word])
@@ -172,24 +224,73 @@ class Itemiser:
             return dated[1]
         if names_hour(self.tokens, at, self.vocabulary) and self._number_follows(at + 1):
             return self._hour(at + 1)
-        if len(word) == 1 and word not in self.vocabulary.skip and not self._is_filler(word):
+        if len(word) == 1 and (self._glued_number(at) or not self._is_idle(word)):
             end = self._foreign_end(at, word)
             if end:
                 return self._foreign(at, end)
         term, end = self._phrase(at)
         if term is not None and term.value == AGO_BEFORE:
             return self._days_back(at, end)
+        article = word in self.vocabulary.skip and self._number_follows(at + 1)
+        if article and term is not None and term.role in WEAK:  # "my two plots"
+            return at + 1
         number = word_amount(self.tokens, at, self.vocabulary)
+        if number is not None and number[0].unit in CM_IN and term == _DENIED:  # "নয় সেমি": nine
+            term = None
         if term is not None and (number is None or term.role not in WEAK or end > at + 1):
-            self._put(term.role, at, value=term.value, detail=term.detail, until=end)
+            self._known(term, at, end)
             for inside in range(at + 1, end):
                 if inside in self.named:
                     self._put("own", inside, codes=self.named[inside][0])
             return end
+        if number is not None and self._is_all_plots(*number):
+            return self._all_plots(at, number[1])
         if number is not None:
-            self._put("amount", at, amount=self._no_article(number[0], at), in_words=True)
+            self._put("amount", at, amount=self._whole_word(number[0], at), in_words=True)
             return number[1]
         return self._stranger(at, word)
+
+    def _names_person(self, at: int) -> bool:
+        """Whether a number in words is a name here ("chú Tư": uncle Four)."""
+        name = self.tokens[at + 1] if at + 1 < len(self.tokens) else None
+        titled = self.tokens[at].text in self.vocabulary.titles
+        return titled and name is not None and self.vocabulary.numbers.get(name.text, 0) > 0
+
+    def _labels_number(self, at: int) -> bool:
+        """Whether a number here only names a group or house ("group 4", "ward 12")."""
+        follows = self.tokens[at + 1] if at + 1 < len(self.tokens) else None
+        if follows is None or self.tokens[at].text not in self.vocabulary.labels:
+            return False
+        if follows.shape != "number" or not follows.text.isdigit() or at + 1 in self.named:
+            return False
+        after = self.tokens[at + 2].text if at + 2 < len(self.tokens) else ""
+        term = self.vocabulary.phrases.get(after, {}).get("")
+        sided = term is not None and term.role in _SIDES
+        return after not in self.vocabulary.units and not sided
+
+    def _whole_word(self, amount: Amount, at: int) -> Amount:
+        """In doubt after a strange word, which may be the greater part of it ("bente dos")."""
+        strange = bool(self.items) and self.items[-1].role == "unknown"
+        if strange and self.items[-1].at == at - 1:
+            return replace(amount, sure=False)
+        return self._no_article(amount, at)
+
+    def _known(self, term: Term, at: int, end: int) -> None:
+        value, detail, words = term.value, term.detail, self.words[at:end]
+        grounded = term.role in _SIDES and any(word in self.vocabulary.ground for word in words)
+        watered = any(word in self.vocabulary.water for word in words)
+        if term.value == "no-water" and watered and all(map(self._says_lack, words)):
+            detail = "bare"
+        if term.role == "filler":
+            ground = any(word in self.vocabulary.ground for word in words)
+            value = "water" if watered else "ground" if ground else value
+        self._put(term.role, at, value=value, detail=detail, until=end, grounded=grounded)
+
+    def _says_lack(self, word: str) -> bool:
+        """Whether a word is one of water, of lack, or none: "no water" may be that of the tube."""
+        term = self.vocabulary.phrases.get(word, {}).get("")
+        lacking = term is not None and term.role in _LACKING
+        return not word or word in self.vocabulary.skip or lacking
 
     def _hour(self, at: int) -> int:
         """An hour in words is no level ("alas sais"); one in digits is known as a time."""
@@ -231,7 +332,9 @@ class Itemiser:
         end = self._foreign_end(at, word)
         if end:
             return self._foreign(at, end)
-        self._put("unknown", at, value=word)
+        ends = self.vocabulary.future_endings
+        verb = bool(ends) and len(word) >= _SHORTEST_VERB and word.endswith(ends)
+        self._put("future-own" if verb else "unknown", at, value=word)
         return at + 1
 
     def _foreign(self, at: int, end: int) -> int:
@@ -247,9 +350,14 @@ class Itemiser:
         last = beside(self.items, len(self.items), -1, _BEFORE_LEVEL)
         return last is not None and self.items[last].role == "own"
 
-    def _is_filler(self, word: str) -> bool:
+    def _is_idle(self, word: str) -> bool:
         term = self.vocabulary.phrases.get(word, {}).get("")
-        return term is not None and term.role == "filler"
+        return word in self.vocabulary.skip or (term is not None and term.role == "filler")
+
+    def _glued_number(self, at: int) -> bool:
+        """Whether a letter begins a code of its own ("h77", where "h" may also say "is")."""
+        letter, number = self.tokens[at], self.tokens[at + 1 : at + 2]
+        return not letter.glued and bool(number) and number[0].shape == "number" and number[0].glued
 
     def _foreign_end(self, at: int, word: str) -> int:
         if len(word) > _LONGEST_FOREIGN or (word in self.vocabulary.known and len(word) > 1):

@@ -14,7 +14,8 @@ class Item:
     ``role`` is that of a Term, or ``own`` (codes of the sender), ``foreign`` (looks like a code
     but is none of theirs), ``amount``, ``clock``, ``date``, ``sign``, ``comma``, ``unknown``.
     ``clause`` counts from comma to comma, ``sentence`` from full stop to full stop. ``asked``:
-    part of a question or plan; ``doubted``: said with a question mark; ``in_words``: spelled out.
+    part of a question or plan; ``doubted``: said with a question mark; ``in_words``: spelled out;
+    ``hour``: a number that may be an hour; ``grounded``: a side that names the soil.
     """
 
     role: str
@@ -28,6 +29,8 @@ class Item:
     asked: bool = False
     doubted: bool = False
     in_words: bool = False
+    hour: bool = False
+    grounded: bool = False
     until: int = 0
 
     def places(self) -> range:

@@ -8,10 +8,12 @@ from gateway.messages.numerals import Amount
 LINK = frozenset(("own", "filler", "inside", "deep", "comma", "polite"))
 STAND = frozenset(("below", "above", "rim"))
 MENDS = frozenset(("mend", "sorry", "wrong"))
-_NAMES = frozenset(("unknown", "plain", "action", "elsewhere"))
+_NAMES = frozenset(("unknown", "plain", "action", "elsewhere", "stock"))
 _TOLD = STAND | {"filler", "deep", "polite"}
 _OTHERS = frozenset(("elsewhere", "neighbour"))
 _TAKES_BACK = frozenset(("mend", "sorry", "wrong", "not", "or"))
+_JOINED = frozenset(("or", "and", "compare", "to", "change", "own", "foreign"))
+_SIZE_LINK = frozenset(("filler", "polite", "deep", "stick"))
 _LONG = 5
 
 
@@ -24,6 +26,7 @@ class Number:
     amount: Amount
     stands: set[str] = field(default_factory=set)
     negated: bool = False
+    grounded: bool = False
 
     @property
     def told(self) -> bool:
@@ -52,8 +55,35 @@ def numbers_of(items: list[Item]) -> list[Number]:
             continue
         if not item.in_words or _near_level(items, i, amount):
             found.append(Number(i, item, amount))
-    mine = _without_others(items, found)
+    mine = _without_others(items, _without_sizes(items, found))
     return [_other_water(items, _alone(items, number)) for number in mine]
+
+
+def _without_sizes(items: list[Item], numbers: list[Number]) -> list[Number]:
+    """Without numbers that tell how long, wide or far out a thing is ("tube 40 cm long").
+
+    Each word of that kind takes the number before it, else the one after, if no side is told of it.
+    """
+    places = {number.at for number in numbers}
+    taken: set[int] = set()
+    for i, item in enumerate(items):
+        if item.role == "size":
+            near = (beside(items, i, step, _SIZE_LINK) for step in (-1, 1))
+            sizes = [k for k in near if k in places - taken and not _sided(items, k)]
+            taken.update(k for k in sizes[:1] if k is not None)
+    kept = [number for number in numbers if number.at not in taken]
+    watered = {item.clause for item in items if item.value == "water" or item.role == "own"}
+    for number in kept if taken else ():
+        if number.item.clause not in watered:  # "tube 40 cm long, 20 above soil" tells of the tube
+            number.amount = replace(number.amount, sure=False)
+    return kept
+
+
+def _sided(items: list[Item], at: int | None) -> bool:
+    if at is None or (amount := items[at].amount) is None:
+        return True
+    near = (beside(items, at, step, _SIZE_LINK) for step in (-1, 1))
+    return amount.sign != 0 or any(k is not None and items[k].role in STAND for k in near)
 
 
 def _without_others(items: list[Item], numbers: list[Number]) -> list[Number]:
@@ -77,7 +107,8 @@ def _alone(items: list[Item], number: Number) -> Number:
     """Two numbers side by side, one of them spelled out, make one that is not understood."""
     near = items[max(0, number.at - 1) : number.at] + items[number.at + 1 : number.at + 2]
     halves = any(x.role == "amount" and (x.in_words or number.item.in_words) for x in near)
-    if halves or (number.item.in_words and _goes_on(items, number.at)):
+    cut = [x.role for x in items[max(0, number.at - 2) : number.at]] == ["amount", "vague"]
+    if halves or cut or (number.item.in_words and _goes_on(items, number.at)):
         number.amount = replace(number.amount, sure=False)
     return number
 
@@ -139,6 +170,9 @@ def bind(items: list[Item], numbers: list[Number]) -> set[str]:
             for number in (left, right):
                 if number is not None and number.stands <= {item.role}:
                     number.stands.add(item.role)
+                    led = items[max(0, number.at - 2) : number.at]
+                    grounded = item.grounded or any(x.value == "ground" for x in led)
+                    number.grounded = number.grounded or grounded
                     break
                 if number is left and _down_from_rim(item, number):
                     break
@@ -177,18 +211,23 @@ def _beside(items: list[Item], at: int, step: int, by_place: dict[int, Number]) 
 def drop_changes(items: list[Item], numbers: list[Number]) -> bool:
     """Drop numbers that tell how far the water moved; whether there were any such words.
 
-    In the clause of such a word they are the numbers after it, or else those before it.
+    In the clause of such a word they are the numbers after it, or else those before it; but one
+    told from the soil is where the water moved to ("fell 12 cm below the soil").
     """
     moved: dict[int, int] = {}
     for i, item in enumerate(items):
         towards = i + 1 < len(items) and items[i + 1].role == "to"
         if item.role == "change" and not towards:
             moved.setdefault(item.clause, i)
-    after = {n.item.clause for n in numbers if n.at > moved.get(n.item.clause, n.at)}
+    after = {
+        n.item.clause for n in numbers if n.at > moved.get(n.item.clause, n.at) and not n.grounded
+    }
     numbers[:] = [
         n
         for n in numbers
-        if n.item.clause not in moved or (n.item.clause in after and n.at < moved[n.item.clause])
+        if n.grounded
+        or n.item.clause not in moved
+        or (n.item.clause in after and n.at < moved[n.item.clause])
     ]
     return bool(moved)
 
@@ -200,7 +239,8 @@ def drop_counted(items: list[Item], numbers: list[Number]) -> list[Number]:
     """
     home = {number.item.sentence for number in numbers if number.told}
     if not home:
-        return numbers
+        told = any(item.role in ("event", "dry", "surface") for item in items)
+        return [n for n in numbers if not (told and (n.item.hour or _stray_word(items, n)))]
     roles: dict[int, set[str]] = {}
     for item in items:
         roles.setdefault(item.sentence, set()).add(item.role)
@@ -213,10 +253,21 @@ def drop_counted(items: list[Item], numbers: list[Number]) -> list[Number]:
         or number.at > mended
         or _runs_on(items, number.at)
         or not (
-            counts(items, number) or (number.amount.unit is None and number.item.sentence in asides)
+            counts(items, number)
+            or number.item.hour
+            or _stray_word(items, number)
+            or (number.amount.unit is None and number.item.sentence in asides)
         )
     ]
     return kept or numbers
+
+
+def _stray_word(items: list[Item], number: Number) -> bool:
+    """Whether a number in words stands alone, as a name may ("12 below, uncle Four")."""
+    before = {item.role for item in items[max(0, number.at - 2) : number.at]}
+    after = {item.role for item in items[number.at + 1 : number.at + 3]} - {"own"}
+    bare = number.item.in_words and number.amount.unit is None
+    return bare and not (before | after) & _JOINED
 
 
 def _runs_on(items: list[Item], at: int) -> bool:

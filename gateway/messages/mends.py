@@ -2,19 +2,19 @@
 
 from dataclasses import replace
 
-from gateway.messages.items import Item
+from gateway.messages.items import Item, beside
 from gateway.messages.levelnumbers import MENDS, STAND, Number
 
 _LEADS = STAND | {"to", "filler"}  # "not below 12", "has not reached 15"
+_FARTHEST = 4
+_OF_BLAME = frozenset(("own", "filler", "polite"))
 _SLIP = MENDS | {"comma", "polite", "filler", "amount", "no", "not-before"}
 
 
 def mend(items: list[Item], numbers: list[Number]) -> tuple[list[Number], bool]:
     """The numbers that stand after corrections, and whether there was one."""
     for number in numbers:
-        before = [item.role for item in items[max(0, number.at - 2) : number.at]]
-        number.negated = before[-1:] == ["not"] or (before[:1] == ["not"] and before[1] in _LEADS)
-        number.negated = number.negated or denied_after(items, number.at)
+        number.negated = _denied_before(items, number.at) or denied_after(items, number.at)
     wrong = {number.key for number in numbers if number.negated}
     kept = [n for n in numbers if not n.negated and n.key not in wrong]
     dropped = [n for n in numbers if n.negated]
@@ -32,6 +32,17 @@ def mend(items: list[Item], numbers: list[Number]) -> tuple[list[Number], bool]:
         for number in numbers:
             number.amount = replace(number.amount, sure=False)
     return kept or numbers, False
+
+
+def _denied_before(items: list[Item], at: int) -> bool:
+    """ "Not below 12", "water not yet down to 15": what is denied before it, maybe with its way."""
+    i = at - 1
+    while i >= 0 and at - i <= _FARTHEST and items[i].role in _LEADS | {"change"}:
+        i -= 1
+    if i < 0 or at - i > _FARTHEST or items[i].clause != items[at].clause:
+        return False
+    lack = items[i].value == "no-water" and items[at - 1].role == "to"
+    return items[i].role == "not" or lack
 
 
 def _lone_no(items: list[Item], at: int) -> bool:
@@ -73,6 +84,25 @@ def _side(items: list[Item], at: int) -> bool:
     return items[at].role in STAND
 
 
+def turn_side(items: list[Item]) -> bool:
+    """ "15 above sorry below": a side alone after a word of correction, at the end, is right.
+
+    The side before it then says nothing.
+    """
+    end = len(items) - 1
+    while end >= 0 and items[end].role in ("polite", "filler"):
+        end -= 1
+    tail = [item.role for item in items[max(0, end - _FARTHEST) : end + 1] if item.role != "comma"]
+    turned = len(tail) > 3 and tail[-4] == "amount" and tail[-3] in STAND and tail[-1] in STAND
+    if not turned or tail[-2] not in MENDS or tail[-1] == tail[-3]:
+        return False
+    wrong = next(i for i in range(end - 1, -1, -1) if items[i].role == tail[-3])
+    items[wrong].role = "filler"
+    for item in items[wrong:end]:
+        item.role = "filler" if item.role in MENDS else item.role
+    return True
+
+
 def points_back(items: list[Item], numbers: list[Number], mended: bool) -> bool:
     """Whether the level replaces one that was reported in an earlier text."""
     roles = [item.role for item in items]
@@ -81,6 +111,17 @@ def points_back(items: list[Item], numbers: list[Number], mended: bool) -> bool:
         return True
     first = numbers[0].at
     return not mended and any(role in ("wrong", "mend") for role in roles[:first])
+
+
+def blamed_before(items: list[Item], numbers: list[Number]) -> bool:
+    """Whether a lone level follows words of sending it wrongly ("ভুলে পাঠাইছি H07 -12").
+
+    One must ask: it may be what was wrong. After the one word, or a mark, it is the right one.
+    """
+    at = beside(items, numbers[0].at, -1, _OF_BLAME)
+    blamed = at is not None and items[at].role == "wrong" and items[at].detail == "sent"
+    told = {item.role for item in items} & {"mend", "sorry", "back", "not", "not-before", "day"}
+    return blamed and at is not None and items[at].clause == numbers[0].item.clause and not told
 
 
 def _other_day(items: list[Item]) -> bool:

@@ -12,6 +12,7 @@ _FINE = ("m", "inch", "ft")
 _LOOKALIKE = frozenset("oil")
 _BETWEEN_DIGITS = frozenset("ex")
 _LONGEST_NUMBER = 3
+_LONGEST_LINK = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +73,10 @@ def amount_at(
     if decimals > 1 and unit not in _FINE:
         sure = False
     if _lookalike_after(tokens, at + 1, vocabulary):
-        sure, end = False, at + 2
+        nought = tokens[at + 1].text == "o" and sure and not sign and not decimals
+        value, sure, end = value * 10 if nought else value, nought, at + 2
+        if nought:
+            unit, end, length = _unit_after(tokens, end, vocabulary, quoted)
     whole = len(written.replace(",", ".").split(".")[0])
     value, sure = _halved(value, half + first, sure)
     return Amount(value, sign, unit, length, sure and steady, whole), end
@@ -116,9 +120,12 @@ def _named_longer(tokens: list[Token], at: int, vocabulary: Vocabulary) -> bool:
 
 
 def _reported_kind(token: Token, vocabulary: Vocabulary) -> bool:
-    """Whether a unit is also the name of something reported (Vietnamese "phân": cm, and dung)."""
+    """Whether a unit is also the name of something reported (Vietnamese "phân": cm, and dung).
+
+    Without its accent it may name two things, and then means none of them by itself.
+    """
     term = vocabulary.phrases.get(token.text, {}).get("")
-    return term is not None and term.role == "event"
+    return term is None or term.role == "event"
 
 
 def _lookalike_after(tokens: list[Token], at: int, vocabulary: Vocabulary) -> bool:
@@ -160,6 +167,8 @@ def _unit_after(
     if at >= len(tokens):
         return None, at, True
     token = tokens[at]
+    if _linked_unit(tokens, at, vocabulary):  # "9 na sentimetro"
+        return vocabulary.units[tokens[at + 1].text], at + 2, True
     if token.text == "''" or (token.text == '"' and not quoted):
         return ("inch", at + 1, True) if token.glued else (None, at, True)
     if token.text == "%":
@@ -169,11 +178,20 @@ def _unit_after(
     return _named_unit(tokens, at, vocabulary)
 
 
+def _linked_unit(tokens: list[Token], at: int, vocabulary: Vocabulary) -> bool:
+    """Whether an article alone parts a number from a unit that can be nothing else."""
+    follows = tokens[at + 1].text if at + 1 < len(tokens) else ""
+    long = len(follows) > _LONGEST_LINK and follows in vocabulary.units
+    return long and tokens[at].text in vocabulary.skip and not tokens[at].glued
+
+
 def _named_unit(
     tokens: list[Token], at: int, vocabulary: Vocabulary
 ) -> tuple[str | None, int, bool]:
     token = tokens[at]
     dotted, end = _dotted_unit(tokens, at, vocabulary)
+    if not dotted:
+        dotted, end = _worded_unit(tokens, at, vocabulary)
     if dotted:
         return dotted, end, True
     ends = at + 1 >= len(tokens) or tokens[at + 1].shape == "mark"
@@ -192,6 +210,15 @@ def _named_unit(
     if token.text in vocabulary.ordinal_ends and token.glued:
         return "ordinal", at + 1, False
     return None, at, True
+
+
+def _worded_unit(tokens: list[Token], at: int, vocabulary: Vocabulary) -> tuple[str | None, int]:
+    """A unit of several words ("xăng ti mét"), and the token after it; (None, at) for none."""
+    for end in range(min(at + _LONGEST_NUMBER, len(tokens)), at + 1, -1):
+        unit = vocabulary.units.get(" ".join(token.text for token in tokens[at:end]))
+        if unit is not None:
+            return unit, end
+    return None, at
 
 
 def _dotted_unit(tokens: list[Token], at: int, vocabulary: Vocabulary) -> tuple[str | None, int]:

@@ -7,10 +7,12 @@ from gateway.messages.items import Item, beside
 
 _ACTS = frozenset(("event", "action", "want"))
 _MATTERS = frozenset(("elsewhere", "person"))
-_COUNTED = frozenset(("plain", "unknown", "want"))
+_COUNTED = frozenset(("plain", "unknown", "want", "stock"))
 _EASY = frozenset(("filler", "polite"))
 _OTHER_WORDS = _COUNTED | {"event", "not", "person", "elsewhere"}
 _LINKS = frozenset(("own", "filler", "polite", "above"))
+_LEVEL_LINKS = SAYS_LEVEL | _LINKS | {"day", "date", "weekday", "clock", "inside"}
+_SIDES = frozenset(("below", "above", "rim"))
 _GIVEN = ("nitrogen", "spray", "weeds", "rain")
 _QUIET = frozenset(("own", "foreign", "amount", "below", "above", "surface", "rim", "dry", "comma"))
 _QUIET |= frozenset(("filler", "polite", "day", "date", "clock", "sign", "inside", "and"))
@@ -29,7 +31,8 @@ def mark_asked(items: list[Item], questioned: set[int], opened: set[int]) -> lis
     for clause in clauses_of(items):
         number = clause[0].clause
         behind = any(item.role == "question-before" for item in clause)
-        start = 0 if behind or number in questioned & opened else _question_start(clause)
+        begun = _question_start(clause, number in questioned)
+        start = 0 if behind or number in questioned & opened else begun
         start = _after_level(clause) if behind and number not in opened else start
         if start is None and number in questioned and any(item.role == "mend" for item in clause):
             start = 0
@@ -51,23 +54,28 @@ def mark_asked(items: list[Item], questioned: set[int], opened: set[int]) -> lis
 def _after_level(clause: list[Item]) -> int:
     """Where the question of a clause begins that a word at its end makes one.
 
-    It is the act asked about, where a level stands before it by sign or word ("H07 -12 patubigan ko
-    na ba"); else all of the clause ("H07 -12 ba").
+    It is what follows a level that is told by sign or word ("H07 -12 patubigan ko na ba"); else all
+    of the clause ("H07 -12 ba").
     """
-    act = next((i for i, item in enumerate(clause) if item.role in _ACTS), 0)
-    amounts = [item.amount for item in clause[:act] if item.amount is not None]
-    if len(amounts) != 1 or not all(item.role in SAYS_LEVEL | _LINKS for item in clause[:act]):
+    end = next((i for i, item in enumerate(clause) if item.role not in _LEVEL_LINKS), len(clause))
+    if end == len(clause) or clause[end].role == "question-before":
         return 0
-    sided = any(item.role in ("below", "above") for item in clause[:act])
-    return act if amounts[0].length and (amounts[0].sign or sided) else 0
+    amounts = [item.amount for item in clause[:end] if item.amount is not None]
+    roles = {item.role for item in clause[:end]}
+    if not amounts:
+        return end if len(roles & {"dry", "surface"}) == 1 and not roles & _SIDES else 0
+    if len(amounts) != 1 or roles & {"dry", "surface"}:
+        return 0
+    return end if amounts[0].length and (amounts[0].sign or roles & {"below", "above"}) else 0
 
 
-def _question_start(clause: list[Item]) -> int | None:
+def _question_start(clause: list[Item], marked: bool) -> int | None:
     before = ""
     for i, item in enumerate(clause):
         if item.role == "question":
             return i
         early = before == "" or before in SAYS_LEVEL or _bare_feed(clause, i)
+        early = early or (marked and before == "action")  # "irrigate when 15 below?"
         if item.role == "question-first" and early:
             return i
         if item.role not in ("polite", "and"):
@@ -83,8 +91,9 @@ def _bare_feed(clause: list[Item], question: int) -> bool:
 
 
 def _ask_events(clause: list[Item], spans: list[tuple[int, int]], number: int) -> None:
-    _doubt(clause)
-    worded = [item for item in clause if item.role not in _QUIET]
+    last = max((i for i, item in enumerate(clause) if item.role in _ACTS | {"future"}), default=0)
+    _doubt(clause[last:])  # "tube dry, irrigate?" asks of the act
+    worded = [x for x in clause if x.role not in _QUIET and x.value != "advice-again"]
     for item in worded:
         item.asked = True
     if worded:
@@ -117,14 +126,15 @@ def _mark_plans(clause: list[Item], question: int | None) -> None:
         start = roles.index("future")
         guessed = all(role == "polite" for role in roles[start + 1 :])  # "-12 tomorrow"
         guessed = guessed and (question is None or question > start)
-        act, parted = _last_act(clause, start), _parted(clause, start)
+        act = start if clause[start].detail == "own" else _last_act(clause, start)
+        parted = _parted(clause, start)
         for i, item in enumerate(clause):
             planned = i >= start or item.role == "event"
             level = item.role in ("amount", "dry") and not (i < act and _may_stand(clause, i))
             doubted = level and i in parted and _doubt_parted(clause, i)
             item.asked = item.asked or ((planned or (guessed and level)) and not doubted)
-    if "want" in roles:
-        start = roles.index("want")
+    if roles_of_wish := {"want", "stock"} & set(roles):
+        start = min(roles.index(role) for role in roles_of_wish)
         _doubt_wished(clause, start)
         for i, item in enumerate(clause):
             bare = i > start and item.amount is not None and item.amount.sign == 0

@@ -12,6 +12,7 @@ _NEXT_TO_ALL = frozenset(("amount", "dry", "below", "above", "surface", "event")
 _MENDS = ("sorry", "mend", "wrong", "not", "no")
 _PASSED = frozenset(("filler", "polite", "comma", "plot", "deep"))
 _BETWEEN = _PASSED | {"or", "to", "compare"}
+_FEW = 3
 _NAMING = _PASSED | {"own", "and"}
 
 
@@ -37,10 +38,35 @@ def shares_of(items: list[Item], own: tuple[str, ...]) -> list[Share]:
     together = _all_together(items, own, clusters)
     if together is not None:
         return [together]
+    ordered = _in_order(items)
+    if ordered:
+        return ordered
     distinct = {tuple(_names(items, c)) for c in clusters}
     if len(distinct) <= 1:
         return [_share(items, clusters[0] if clusters else [], items)]
     return _by_clause(items, clusters)
+
+
+def _in_order(items: list[Item]) -> list[Share]:
+    """ "H07 and K12: 4 and 9 below, in that order": to each its number, a shared side to all."""
+    plots = [(item, item.codes[0]) for item in items if item.role == "own" and len(item.codes) == 1]
+    places = [i for i, item in enumerate(items) if item.amount is not None]
+    told = any(item.role == "in-order" for item in items)
+    if (
+        not (told and places)
+        or len(places) != len(plots)
+        or len({code for _, code in plots}) < len(plots)
+    ):
+        return []
+    ends = [*places[1:], len(items)]
+    runs = [
+        [item for item in items[at:end] if item.role != "and"]
+        for at, end in zip(places, ends, strict=True)
+    ]
+    side = [item for item in runs[-1] if item.role in ("below", "above", "rim")][:1]
+    for run in runs:
+        run.extend(() if any(x.role in ("below", "above", "rim") for x in run) else side)
+    return [Share([(code,)], [own, *run]) for (own, code), run in zip(plots, runs, strict=True)]
 
 
 def _names(items: list[Item], cluster: list[int]) -> list[tuple[str, ...]]:
@@ -77,6 +103,10 @@ def _all_together(
     if word is None:
         return None
     named = [items[i].codes for cluster in clusters for i in cluster]
+    if word == "all" and named and all(_set_aside(items, cluster) for cluster in clusters):
+        aside = {code for codes in named for code in codes}
+        others: list[tuple[str, ...]] = [(code,) for code in own if code not in aside]
+        return Share(others, items) if others else Share([], items, tangled=True)
     if len(named) > 1 and all(named):
         return Share(named, items)
     if named:
@@ -87,6 +117,12 @@ def _all_together(
     return Share([(code,) for code in own], items)
 
 
+def _set_aside(items: list[Item], cluster: list[int]) -> bool:
+    """Whether plots are only left out ("all -12 except K12", "all but K12 are dry")."""
+    after = items[cluster[-1] + 1].role if cluster[-1] + 1 < len(items) else ""
+    return _denied(items, cluster[0]) or after == "not-before"
+
+
 def _after_plot(items: list[Item], word: str) -> bool:
     """ "B07 all dry" speaks of one plot; "all plots dry except B07" of others too."""
     at = next(i for i, item in enumerate(items) if item.role == word)
@@ -94,14 +130,20 @@ def _after_plot(items: list[Item], word: str) -> bool:
 
 
 def _stands_alone(items: list[Item], word: str) -> bool:
-    for i, item in enumerate(items):
-        if item.role == word:
-            after = beside(items, i, 1, _PASSED)
-            if after is not None and items[after].role == "own":
-                after = _after_names(items, i)
-                return after is not None and items[after].role in _NEXT_TO_ALL
-            return after is None or items[after].role in _NEXT_TO_ALL
-    return False
+    """Whether the word speaks of plots by itself, at one of the first places where it stands."""
+    places = [i for i, item in enumerate(items) if item.role == word][:_FEW]
+    return any(_alone_at(items, i) for i in places)
+
+
+def _alone_at(items: list[Item], at: int) -> bool:
+    after = beside(items, at, 1, _PASSED)
+    if after is not None and items[after].role == "not":
+        after = beside(items, after, 1, _NAMING)
+        return after is not None and items[after].role in _NEXT_TO_ALL
+    if after is not None and items[after].role == "own":
+        after = _after_names(items, at)
+        return after is not None and items[after].role in _NEXT_TO_ALL
+    return after is None or items[after].role in _NEXT_TO_ALL
 
 
 def _after_names(items: list[Item], at: int) -> int | None:

@@ -17,6 +17,7 @@ ROLES = (
     "surface",
     "rim",
     "stick",
+    "size",
     "inside",
     "dry",
     "vague",
@@ -35,12 +36,14 @@ ROLES = (
     "sorry",
     "mend",
     "wrong",
+    "missent",
     "undo",
     "unsure",
     "back",
     "both",
     "each",
     "all",
+    "in-order",
     "plot",
     "neighbour",
     "elsewhere",
@@ -48,6 +51,9 @@ ROLES = (
     "question-first",
     "question-before",
     "future",
+    "future-own",
+    "partly",
+    "stock",
     "want",
     "person",
     "order",
@@ -68,6 +74,7 @@ STRICT = (
 )
 NEVER_BY_SLIP = (
     "wrong",
+    "missent",
     "undo",
     "sorry",
     "mend",
@@ -90,6 +97,11 @@ class Term:
     denies what stands after it, ``not-before`` what stands before it; ``question-before`` makes a
     question of its whole clause; ``to-before`` says up to the number before it; ``stands`` is
     above where its clause says nothing else ("stands 5 cm", "stands 7 cm below").
+
+    ``size`` says that a number beside it measures another thing ("40 cm long"), ``future-own``
+    what one plans, ``partly`` that an act is not done with, ``stock`` that something was got, not
+    used, ``missent`` that a text should not have been sent, ``in-order`` that numbers are of plots
+    in their order. The day ``either`` is yesterday or tomorrow, as its verb says.
     """
 
     role: str
@@ -104,8 +116,11 @@ class Vocabulary:
     ``phrases`` is a tree of words whose "" leads to the Term that ends there. ``folding`` maps
     code points of digits, minus and plus signs to ASCII. ``unspaced`` finds known words in
     scripts that write no spaces. ``half_before`` and ``half_after`` are words that add a half to
-    the number that they stand beside, ``clock_before`` what names an hour after it,
-    ``planting`` what a day beside it is of.
+    the number that they stand beside, ``clock_before`` what names an hour after it, ``labels``
+    what a number after it only names ("group 4"), ``titles`` what stands before a name that may be
+    a number ("chú Tư"), ``future_endings`` ends of verbs to come, ``ground`` what a level is
+    told from, ``water`` what has it, ``plots`` what a number counts, ``planting`` what a day beside
+    it is of.
     ``letters`` are names of letters, ``digit_letters`` the
     sounds that a digit within a word may stand for, ``lookalikes`` letters of other
     scripts that look like Latin ones, ``bare`` words without accents. ``deepest_cm`` and
@@ -142,6 +157,12 @@ class Vocabulary:
     half_before: frozenset[str] = frozenset()
     half_after: frozenset[str] = frozenset()
     clock_before: frozenset[str] = frozenset()
+    labels: frozenset[str] = frozenset()
+    future_endings: tuple[str, ...] = ()
+    ground: frozenset[str] = frozenset()
+    water: frozenset[str] = frozenset()
+    titles: frozenset[str] = frozenset()
+    plots: frozenset[str] = frozenset()
     planting: frozenset[str] = frozenset()
     letters: Mapping[str, str] = field(default_factory=dict)
     digit_letters: Mapping[str, tuple[str, ...]] = field(default_factory=dict)

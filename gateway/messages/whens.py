@@ -8,6 +8,8 @@ from gateway.messages.said import Said
 _LINKS = frozenset(("filler", "polite", "own"))
 _LEVEL = ("amount", "below", "above", "dry", "surface")
 _NEAR = 3
+_TAKES_BACK = frozenset(("wrong", "mend", "back", "sorry"))
+_STORY = frozenset(("plain", "action", "elsewhere", "want", "stock", "person", "not", "not-before"))
 _DAYS = ("day", "date", "weekday")
 
 
@@ -56,9 +58,26 @@ def day_of_level(items: list[Item], said: Said) -> str | None:
     here = [d for _, d in own if d.clause == said.clause]
     told = {item.clause for item in items if item.role in ("event", "amount", "dry", "surface")}
     free = here or [d for _, d in own if d.clause not in told or d.clause == said.clause]
+    if not here and (free := _without_stories(items, free)) and _strange(items, free):
+        return days.UNKNOWN
     words = list(dict.fromkeys(day_word(d) for d in free))
     words = [w for w in words if w != "today"] or words
     return words[0] if len(words) == 1 else days.UNKNOWN if words else None
+
+
+def _without_stories(items: list[Item], days_here: list[Item]) -> list[Item]:
+    """Without days of clauses that tell of another matter ("yesterday I went to town, 7 below")."""
+    stories = {item.clause for item in items if item.role in _STORY}
+    return [day for day in days_here if day.clause not in stories and not day.asked]
+
+
+def _strange(items: list[Item], days_here: list[Item]) -> bool:
+    """Whether words that are not known stand beside a day of another clause, if none takes back."""
+    told: dict[int, set[str]] = {}
+    for item in items:
+        told.setdefault(item.clause, set()).add(item.role)
+    roles = (told[day.clause] for day in days_here)
+    return any("unknown" in here and not here & _TAKES_BACK for here in roles)
 
 
 def _beside_event(items: list[Item], at: int) -> bool:

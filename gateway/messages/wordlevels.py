@@ -6,6 +6,8 @@ from gateway.messages.mends import denied_after
 from gateway.messages.said import Said
 
 _TELLS = frozenset(("below", "above", "rim", "vague", "filling", "change"))
+# "Pumped full", "canal dry to its bottom": how much is no level that one must ask for.
+_MAY_BE_FULL = ("flooded", "no-water")
 DENIES = frozenset(("not", "no"))
 
 
@@ -26,7 +28,8 @@ def without_number(items: list[Item], changed: bool) -> list[Said]:
         denied = items[at].doubted or (at > 0 and roles[at - 1] in DENIES)
         denied = denied or denied_after(items, at) or "unsure" in roles
         return [Said(about="number") if denied else Said(level_cm=0.0, at=at, clause=clause)]
-    tells = any(role in _TELLS for role in roles)
+    acts = {x.clause for x in items if x.role == "event" and x.value in _MAY_BE_FULL}
+    tells = [x for x in items if x.role in _TELLS and not (x.role == "vague" and x.clause in acts)]
     return [Said(about="number")] if tells else []
 
 

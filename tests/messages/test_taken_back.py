@@ -138,7 +138,8 @@ def test_what_is_denied_asked_bounded_or_long_past_is_no_reading(text: str) -> N
 
 def test_a_plot_that_is_set_aside_has_no_reading() -> None:
     assert _levels(_heard("not H07 but K12 -9", "H07", "K12")) == [("K12", -9.0)]
-    assert not _heard("except H07 all dry", "H07", "K12").readings
+    heard = _heard("except H07 all dry", "H07", "K12")
+    assert [(r.plot, r.dry) for r in heard.readings] == [("K12", True)]
 
 
 @pytest.mark.parametrize(
