@@ -172,7 +172,12 @@ def undo(talk: Talk, meaning: Meaning) -> Touched:
 
 
 def leave(talk: Talk, meaning: Meaning) -> Touched:
-    """End all texts that the office starts to this phone, at once, with one confirmation."""
+    """End all texts that the office starts to this phone, at once, with one confirmation.
+
+    Who has left gets no second one: a phone that answers each text by itself would never end.
+    """
+    if talk.kept.phone.left:
+        return []
     talk.unit.people.set_left(talk.kept.phone.id, True, talk.now)
     return say_notice("notice.left")(talk, meaning)
 

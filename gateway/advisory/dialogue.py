@@ -103,7 +103,8 @@ def answer_of(asks: Asks, said: Said, languages: Sequence[tuple[str, str]]) -> s
     if asks == "consent":
         return next((word for word in ("yes", "no") if word in said.kinds), None)
     if asks == "name":
-        return name_in(said.body)
+        # A yes that was sent twice is nobody's name.
+        return None if {"yes", "no"} & set(said.kinds) else name_in(said.body)
     if asks == "plot":
         return code_in(said.body)
     number = _number_in(said.body)
@@ -125,8 +126,9 @@ def name_in(body: str) -> str | None:
 
 
 def code_in(body: str) -> str | None:
-    """A plot's code: letters and digits, at least one digit, without what stands between them."""
-    code = _BETWEEN.sub("", unicodedata.normalize("NFKC", body)).upper()
+    """A plot's code: letters and digits of any script, at least one digit, nothing between them."""
+    digits = (str(unicodedata.decimal(one, one)) for one in unicodedata.normalize("NFKC", body))
+    code = _BETWEEN.sub("", "".join(digits)).upper()
     fit = code.isalnum() and any(one.isdecimal() for one in code) and len(code) <= LONGEST_CODE
     return code if fit and code[0].isalpha() else None
 

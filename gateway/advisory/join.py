@@ -25,7 +25,7 @@ def go_on_joining(talk: Talk, heard: Heard) -> Understood | None:
         return None
     language = language_joined_in(talk, heard)
     if language is not None:
-        return _resume(talk, joining) if joining else _begin(talk, language)
+        return _resume(talk, joining, language) if joining else _begin(talk, language)
     if joining is None or joining.state != "underway" or _is_aside(talk, heard):
         return None
     return _answer(talk, joining)
@@ -88,12 +88,26 @@ def _begin(talk: Talk, language: str) -> Understood | None:
     joining = talk.unit.joinings.begin(
         talk.kept.phone, talk.inbound.carrier, language, first.asks, talk.now
     )
+    _hear_it_in(talk, language)
     ask_step(talk, joining, first)
     return Understood("accept", "wants to join")
 
 
-def _resume(talk: Talk, joining: Joining) -> Understood:
-    """The question that was open is put again; what waits for the office goes on waiting."""
+def _hear_it_in(talk: Talk, language: str) -> None:
+    """A phone that is new here is heard and answered in the language of its dialogue from now on,
+    so that it may end it, or come back, by the words that it is told."""
+    phone = talk.kept.phone
+    if phone.known or phone.language == language:
+        return
+    talk.unit.people.set_language(phone.id, language)
+    talk.kept = replace(talk.kept, phone=replace(phone, language=language))
+
+
+def _resume(talk: Talk, joining: Joining, language: str) -> Understood:
+    """The question that was open is put again, in the language of the word to join; what waits for
+    the office goes on waiting."""
+    joining = replace(joining, language=language)
+    _hear_it_in(talk, language)
     if joining.state == "waiting":
         end_dialogue(talk, joining, "waiting")
         return Understood("accept", "wants to join, and waits for the office")
@@ -125,6 +139,7 @@ def _taken(talk: Talk, joining: Joining, step: JoinStep, answer: str) -> Underst
         _consented(talk)
     told = {**joining.answers, step.asks: answer}
     spoken = answer if step.asks == "language" else joining.language
+    _hear_it_in(talk, spoken)
     following = rules.after(step.asks)
     asked_next = (following or step).asks
     further = replace(joining, answers=told, language=spoken, step=asked_next, misses=0)

@@ -19,6 +19,12 @@ def languages_of(talk: Talk) -> list[tuple[str, str]]:
     return [(code, papers.catalogue(code, "plain").say(NAMED)) for code in codes]
 
 
+def _shown(spoken: Talk, language: str, name: str) -> str:
+    """A language in the list: its own letters where the text is written in them anyway."""
+    words = spoken.catalogue
+    return words.say(NAMED) if words.language == language else name
+
+
 def spoken_to(talk: Talk, joining: Joining) -> Talk:
     """The talk in the language of the dialogue, which the phone may not have yet."""
     phone = replace(talk.kept.phone, language=joining.language)
@@ -29,7 +35,7 @@ def ask_step(talk: Talk, joining: Joining, step: JoinStep, unclear: bool = False
     """Put the question of a step; ``unclear``: once more, for its answer could not be used."""
     spoken, rules = spoken_to(talk, joining), talk.papers.joining
     msgid = step.text if rules.price or step.without_price is None else step.without_price
-    names = tuple(name for _, name in languages_of(talk))
+    names = tuple(_shown(spoken, *language) for language in languages_of(talk))
     text = spoken.catalogue.say(
         msgid,
         scheme=talk.kept.scheme.short_name,
@@ -42,12 +48,12 @@ def ask_step(talk: Talk, joining: Joining, step: JoinStep, unclear: bool = False
     spoken.say(text, f"join.{step.asks}", kind="question")
 
 
-def end_dialogue(talk: Talk, joining: Joining, how: str) -> None:
-    """Say what ends the dialogue for now."""
+def end_dialogue(talk: Talk, joining: Joining, how: str, topic: str | None = None) -> None:
+    """Say what ends the dialogue for now; ``topic``: what it counts as, its own where none."""
     spoken = spoken_to(talk, joining)
     text = spoken.catalogue.say(
         talk.papers.joining.ends[how],
         scheme=talk.kept.scheme.short_name,
         plot=joining.answers.get("plot", ""),
     )
-    spoken.say(text, f"join.{how}")
+    spoken.say(text, topic or f"join.{how}")
