@@ -62,14 +62,14 @@ def estimate(case: Case, calendar: Growth, practice: Practice, threshold_cm: flo
     crossing = footing.expected(ahead).crossing(threshold_cm)
     doubted, look = _doubted(footing, outlook), footing.known.look
     prospect = footing.prospect(outlook, threshold_cm)
-    sure = footing.known_levels >= look.known_levels and not doubted
+    levels, seen = footing.known_levels, footing.seen_now(level.p50)
     return Estimate(
         level_cm=level,
         threshold_on=_dates(crossing, footing.now, case.as_of, footing.known),
         loss_mm_d=loss,
         storage_mm_cm=storage,
         notes=tuple(_notes(footing, outlook.cloud, fall, doubted)),
-        too_late_tomorrow=sure and prospect.too_late_tomorrow(footing.seen_now(level.p50), look),
+        too_late_tomorrow=not doubted and prospect.too_late_tomorrow(seen, levels, look),
         fall_cm_d=fall,
         days_to_threshold=crossing,
         footing=footing,

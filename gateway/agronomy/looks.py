@@ -31,21 +31,27 @@ class Prospect:
     near: Flags
     early: Flags
 
-    def too_late_tomorrow(self, level_cm: float, look: LookPractice) -> bool:
+    def too_late_tomorrow(self, level_cm: float, levels: int, look: LookPractice) -> bool:
         """Whether tomorrow is likely past the threshold, and waiting costs more than water now.
 
-        Water now may come too early; a reading tomorrow is one more, and may come too late. From a
-        level (cm, now) that is more than ``ripe_cm`` above the threshold it is worth it only where
-        tomorrow is likely, by ``late_chance``, too deep.
+        Water now may come too early; a reading tomorrow is one more, and may come too late.
+        ``levels`` is how many are on record: a plot of few is watered only where tomorrow is likely
+        too deep. From a level (cm, now) of more than ``ripe_cm`` above the threshold the others
+        are where it is by ``late_chance`` too deep, or, from ``near_cm`` and by twice the levels,
+        likely past the threshold.
         """
-        weight = self.outlook.cloud.weight
-        late = float(weight @ self.late[1])
-        if level_cm > self.threshold_cm + look.ripe_cm and late < look.late_chance:
+        weight, above = self.outlook.cloud.weight, level_cm - self.threshold_cm
+        late, past = float(weight @ self.late[1]), float(weight @ self.past[1])
+        if levels < look.known_levels:
+            return above <= look.ripe_cm and late >= look.likely_chance
+        sure = levels >= 2 * look.known_levels and above <= look.near_cm
+        likely = sure and past >= look.likely_chance
+        if above > look.ripe_cm and late < look.late_chance and not likely:
             return False
         early = 1 - float(weight @ self.early[0])
         if look.early_cost * early > 1 + look.late_cost * late:
             return False
-        return float(weight @ self.past[1]) >= look.past_chance
+        return past >= look.past_chance
 
     def ripe(self) -> Flags:
         """Whether a reading on each morning would lead to water."""

@@ -75,11 +75,13 @@ class LookPractice:
     threshold, ``again_cost`` of a reading that leads only to another, ``early_cost`` of water at
     more than ``early_cm`` above the threshold. ``*_unknown`` stand in their place while a plot has
     fewer than ``known_levels`` (readings below the surface and floodings on record): its forecast
-    is too wide for readings to make all of it safe. Where tomorrow is likely (``past_chance``) past
+    is too wide for readings to make all of it safe. Where tomorrow is by ``past_chance`` past
     the threshold, a plot with those levels is watered if that costs less than to wait, and if it is
-    within ``ripe_cm`` of the threshold or tomorrow by ``late_chance`` too deep; a look is reckoned
-    to lead to water from ``near_cm`` above the threshold on. ``bins`` is how many levels a look is
-    reckoned to tell apart. Beyond ``fast_cm_d`` a daily look comes too late.
+    within ``ripe_cm`` of the threshold, or tomorrow by ``late_chance`` too deep, or, with twice
+    those levels and within ``near_cm``, tomorrow likely (``likely_chance``) past it; one without
+    them within ``ripe_cm`` where tomorrow is likely too deep. A look is reckoned to lead to water
+    from ``near_cm`` above the threshold on. ``bins`` is how many levels a look is reckoned to tell
+    apart. Beyond ``fast_cm_d`` a daily look comes too late.
     """
 
     late_cost: float
@@ -92,6 +94,7 @@ class LookPractice:
     ripe_cm: float
     late_chance: float
     past_chance: float
+    likely_chance: float
     near_cm: float
     known_levels: int
     bins: int

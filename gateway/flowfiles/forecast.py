@@ -61,6 +61,7 @@ LOOK: dict[str, Bounds] = {
     "ripe_cm": (0.0, 20.0),
     "late_chance": (0.0, 1.0),
     "past_chance": (0.0, 1.0),
+    "likely_chance": (0.0, 1.0),
     "near_cm": (0.0, 10.0),
     "known_levels": (0, 50),
     "bins": (1, 50),

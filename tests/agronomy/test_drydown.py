@@ -297,6 +297,13 @@ def test_rain_of_late_is_expected_beside_the_forecast_and_in_full_after_it() -> 
     assert footing(27, now, weather(30)).unforeseen() == []
 
 
+def test_rain_that_is_forecast_tells_that_more_may_come() -> None:
+    now = [*LEARNED, flooded(24), reading(27, 2)]
+    sky = weather(33, rain={30: 20.0})
+    assert footing(27, now, sky).unforeseen()[-1] > 0
+    assert footing(27, now, weather(33)).unforeseen() == []
+
+
 def test_unforeseen_rain_moves_no_date_forward_and_puts_no_look_off() -> None:
     now = [*LEARNED, flooded(24), reading(27, 2)]
     sky = weather(30, rain=dict.fromkeys((10, 14, 19, 22), 12.0))
@@ -318,6 +325,13 @@ def test_a_day_early_is_called_for_only_where_water_would_hardly_come_too_early(
     slow = [e for n in range(3) for e in falling(12 * n, 4, 2, 0, -4, -8, -12)]
     now = [*slow, flooded(40), reading(44, 1), reading(50, level)]
     assert estimated(50, now).too_late_tomorrow is (level <= -13)
+
+
+def test_a_plot_of_unknown_fall_is_watered_near_its_threshold_where_tomorrow_is_too_deep() -> None:
+    """Fourteen below four days after a flooding is a fall of more than four cm a day."""
+    assert estimated(4, [flooded(0), reading(4, -14)], soil="loam").too_late_tomorrow
+    assert not estimated(4, [flooded(0), reading(4, -12)], soil="loam").too_late_tomorrow
+    assert not estimated(9, [flooded(0), reading(9, -14)], soil="loam").too_late_tomorrow
 
 
 def test_a_careless_readers_number_pulls_the_level_less() -> None:

@@ -66,3 +66,34 @@ def test_the_nearer_its_threshold_the_sooner_a_plot_is_looked_at() -> None:
     days = [look_on(prospect(2.0, 0.3, level)) for level in (-12.0, -6.0, 0.0, 5.0)]
     assert days == sorted(days)
     assert days[0] < days[-1]
+
+
+def with_chances(late: float, past: float, early: float) -> Prospect:
+    """A plot that lies too deep or past its threshold tomorrow, or so high now, by such chances."""
+    seen = prospect(1.6, 0.8)
+    rank = (np.arange(KNOWN.model.guesses) + 0.5) / KNOWN.model.guesses
+    chances = {"late": late, "past": past, "early": 1 - early}
+    return replace(seen, **{name: np.tile(rank < share, (2, 1)) for name, share in chances.items()})
+
+
+@pytest.mark.parametrize(
+    ("level_cm", "levels", "late", "past", "early", "watered"),
+    [
+        pytest.param(-14, 2, 0.5, 0.9, 0.0, True, id="unknown-and-likely-too-deep"),
+        pytest.param(-14, 2, 0.3, 0.9, 0.0, False, id="unknown-and-perhaps-too-deep"),
+        pytest.param(-12, 2, 0.5, 0.9, 0.1, False, id="unknown-and-further-up"),
+        pytest.param(-14, 3, 0.0, 0.3, 0.0, True, id="known-and-perhaps-past"),
+        pytest.param(-14, 3, 0.0, 0.0, 0.0, False, id="known-and-not-past"),
+        pytest.param(-12, 6, 0.0, 0.5, 0.1, True, id="well-known-three-up-and-likely-past"),
+        pytest.param(-12, 5, 0.0, 0.5, 0.1, False, id="three-up-but-not-so-well-known"),
+        pytest.param(-12, 6, 0.0, 0.3, 0.1, False, id="three-up-and-perhaps-past"),
+        pytest.param(-12, 6, 0.0, 0.5, 0.4, False, id="three-up-but-it-may-be-five"),
+        pytest.param(-11, 6, 0.0, 0.5, 0.1, False, id="four-up"),
+        pytest.param(-11, 3, 0.1, 0.5, 0.1, True, id="four-up-but-perhaps-too-deep"),
+    ],
+)
+def test_water_comes_a_day_early_only_where_waiting_costs_more(
+    level_cm: float, levels: int, late: float, past: float, early: float, watered: bool
+) -> None:
+    seen = with_chances(late, past, early)
+    assert seen.too_late_tomorrow(level_cm, levels, KNOWN.look) is watered
