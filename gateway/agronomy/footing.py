@@ -30,7 +30,8 @@ from gateway.agronomy.spells import (
 )
 
 DAYS_OF_LATE: Final = 20  # whose rain tells what may yet fall,
-DRY_DAYS: Final = 5  # as if so many dry ones stood beside them
+DAYS_AHEAD: Final = 10  # as does what is forecast for so many,
+DRY_DAYS: Final = 2  # as if so many dry ones stood beside them
 
 
 class Growth(Protocol):
@@ -116,8 +117,9 @@ class Footing:
         """Rain in mm to be expected beside the forecast of each day, and where there is none."""
         today, part = self.on.toordinal(), self.known.model.forecast_rain_missed
         since = max(self.balance.first, today - DAYS_OF_LATE)
-        fallen = self.balance.between(since + MORNING, today + MORNING)[1]
-        usual = fallen / (today - since + DRY_DAYS)
+        until = max(today, min(self.foreseen + 1, today + DAYS_AHEAD))
+        fallen = self.balance.between(since + MORNING, until + MORNING)[1]
+        usual = fallen / (until - since + DRY_DAYS)
         days = range(today, today + self.mornings)
         return [usual * (part if day <= self.foreseen else 1.0) for day in days] if usual else []
 

@@ -1,10 +1,11 @@
 """The days to come of a plot, by guess: its level each morning and when it reaches a threshold."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 from random import Random
+from statistics import NormalDist
 from typing import Any
 
 import numpy as np
@@ -16,7 +17,8 @@ from gateway.agronomy.clouds import Cloud
 from gateway.agronomy.guesses import MM_PER_CM, Habit, Numbers, even_normals
 from gateway.agronomy.model import Model
 
-WET_SHARE = 0.2  # of the days
+WET_SHARE = 0.2  # of the days,
+WET_LASTS = 0.4  # and of the rest by so much more on a day after a wet one
 SEASONS_SPREAD = 0.7  # how far rain to come may differ from rain of late, of the logarithm
 Waters = NDArray[np.float32]
 TENTHS = np.array((0.1, 0.5, 0.9))
@@ -108,13 +110,20 @@ def _rain(water: Waters, falls: list[Any], habit: Habit, model: Model) -> None:
 
 
 def _falls(rain: list[float], unforeseen: Sequence[float], model: Model) -> list[Any]:
-    """The rain on the day before each morning by guess, in mm; None where none can fall."""
+    """The rain on the day before each morning by guess, in mm; None where none can fall.
+
+    Rain that a forecast misses is as heavy as any: of a day that expects less it falls less often.
+    """
     told = [max(0.0, high - low) for low, high in pairwise([0.0, *rain])]
-    falls: list[Any] = [each * rain_shares(model) if each else None for each in told]
-    showers: Iterable[Any] = showers_of(model, len(rain)) if unforeseen else ()
-    for day, (each, shower) in enumerate(zip(unforeseen, showers, strict=True)):
-        falls[day] = each * shower + (0.0 if falls[day] is None else falls[day])
-    return falls
+    shares = rain_shares(model, len(told))
+    falls = [each * share if each else None for each, share in zip(told, shares, strict=True)]
+    most = max(unforeseen, default=0.0)
+    if not most:
+        return falls
+    showers, turns = showers_of(model, len(told))
+    chances = np.array(unforeseen)[:, None] / most
+    more = np.where(turns < chances, most * showers, 0.0)
+    return [each if fall is None else fall + each for fall, each in zip(falls, more, strict=True)]
 
 
 def band(values: Numbers, weight: Numbers) -> Band:
@@ -127,23 +136,39 @@ def band(values: Numbers, weight: Numbers) -> Band:
 
 
 @lru_cache(maxsize=64)
-def rain_shares(model: Model) -> Numbers:
-    """How much of the rain forecast comes, by guess: nothing for some, more or less for others."""
-    even = even_normals(model.guesses, ROWS)[RAIN]
-    rank = np.argsort(np.argsort(even)) / even.size
-    found: Numbers = np.where(
-        rank < model.forecast_rain_missed, 0.0, np.exp(model.forecast_rain_spread * even)
-    )
+def rain_shares(model: Model, mornings: int) -> Numbers:
+    """How much of each day's forecast rain comes, by guess: none on some, more or less on others.
+
+    Each day's fails or strays on its own; a half of how far it strays, as variance, all share.
+    """
+    rng = Random("shares")
+    missed, own = (_drawn(rng, model, mornings) for _ in range(2))
+    strays = np.vectorize(NormalDist().inv_cdf)(own) + even_normals(model.guesses, ROWS)[RAIN]
+    strays *= model.forecast_rain_spread / 2**0.5
+    found: Numbers = np.where(missed < model.forecast_rain_missed, 0.0, np.exp(strays))
     return found
 
 
 @lru_cache(maxsize=64)
-def showers_of(model: Model, mornings: int) -> Numbers:
-    """Rain that nobody foresaw, day by day and by guess, of mean 1: much on a few of the days."""
-    rng, even = Random("showers"), [(n + 0.5) / model.guesses for n in range(model.guesses)]
-    rank = np.array([rng.sample(even, model.guesses) for _ in range(mornings)])
-    wet = np.minimum(rank / WET_SHARE, 1 - 0.5 / model.guesses)
-    found: Numbers = np.where(rank < WET_SHARE, -np.log1p(-wet), 0.0)
+def showers_of(model: Model, mornings: int) -> tuple[Numbers, Numbers]:
+    """Rain that nobody foresaw by day and guess, of mean 1, and what decides if it comes (0 to 1).
+
+    Much falls on a few of the days, and these come in spells, so that some weeks get far more.
+    """
+    rng = Random("showers")
+    turns, much = (_drawn(rng, model, mornings) for _ in range(2))
+    wet = np.empty(turns.shape, dtype=np.bool_)
+    chance: Any = WET_SHARE
+    for morning, turn in enumerate(turns):
+        wet[morning] = turn < chance
+        chance = WET_SHARE * (1 - WET_LASTS) + WET_LASTS * wet[morning]
+    found: Numbers = np.where(wet, -np.log(much), 0.0)
     found *= np.exp(SEASONS_SPREAD * even_normals(model.guesses, ROWS)[RAIN])
     found /= found.mean()
-    return found
+    return found, _drawn(rng, model, mornings)
+
+
+def _drawn(rng: Random, model: Model, mornings: int) -> Numbers:
+    """Numbers between 0 and 1, each morning's spread evenly over the guesses in another order."""
+    even = [(n + 0.5) / model.guesses for n in range(model.guesses)]
+    return np.array([rng.sample(even, model.guesses) for _ in range(mornings)])

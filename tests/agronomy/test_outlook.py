@@ -12,7 +12,7 @@ from gateway.agronomy.forecast_practice import SoilPrior
 from gateway.agronomy.guesses import Habit, even_normals
 from gateway.agronomy.learning import learned
 from gateway.agronomy.model import Model
-from gateway.agronomy.outlook import Ahead, band, outlook_of, showers_of
+from gateway.agronomy.outlook import Ahead, _falls, band, outlook_of, rain_shares, showers_of
 from gateway.agronomy.spells import Spell, Step
 from tests.agronomy.books import forecast
 
@@ -108,10 +108,34 @@ def test_rain_that_fell_and_rain_that_is_forecast_lift_a_level_alike() -> None:
 
 
 def test_unforeseen_rain_is_of_mean_one_and_comes_on_few_days() -> None:
-    showers = showers_of(forecast().model, 16)
+    showers, turns = showers_of(forecast().model, 16)
     assert showers.mean() == pytest.approx(1)
     assert showers.min() == 0
-    assert np.mean(showers == 0) == pytest.approx(0.8, abs=0.01)
+    assert np.mean(showers == 0) == pytest.approx(0.8, abs=0.02)
+    assert turns.mean(axis=1) == pytest.approx(np.full(16, 0.5))
+
+
+def test_wet_days_come_in_spells() -> None:
+    wet = showers_of(forecast().model, 16)[0] > 0
+    after_wet, after_dry = wet[1:][wet[:-1]].mean(), wet[1:][~wet[:-1]].mean()
+    assert after_wet - after_dry == pytest.approx(0.4, abs=0.08)
+
+
+def test_one_day_of_forecast_rain_fails_without_the_next() -> None:
+    shares = rain_shares(forecast().model, 16)
+    missed = forecast().model.forecast_rain_missed
+    assert np.mean(shares == 0) == pytest.approx(missed, abs=0.01)
+    assert np.mean((shares[0] == 0) & (shares[1] == 0)) < 2 * missed**2
+    lognormal = np.exp(forecast().model.forecast_rain_spread ** 2 / 2)
+    assert shares[shares > 0].mean() == pytest.approx(lognormal, rel=0.05)
+
+
+def test_rain_that_a_forecast_misses_is_rarer_and_no_lighter() -> None:
+    none = [0.0, 0.0]
+    few, many = _falls(none, [1.0, 4.0], forecast().model)
+    assert np.mean(few > 0) == pytest.approx(np.mean(many > 0) / 4, abs=0.04)
+    assert np.median(few[few > 0]) > np.median(many[many > 0]) / 2
+    assert _falls(none, [], forecast().model) == [None, None]
 
 
 def test_level_and_water_are_each_others_inverse_above_and_below_the_surface() -> None:
