@@ -21,7 +21,7 @@ from gateway.flowfiles.catalogue_checks import check_catalogues
 from gateway.flowfiles.catalogues import load_catalogues
 from gateway.flowfiles.customs import load_customs
 from gateway.flowfiles.joining import check_joining, load_joining
-from gateway.flowfiles.letters import check_letters, load_letters
+from gateway.flowfiles.letters import check_letters, check_names, check_pairs, load_letters
 from gateway.flowfiles.menu import load_menu
 from gateway.flowfiles.menu_checks import check_menu
 from gateway.flowfiles.reader import FlowError
@@ -62,7 +62,7 @@ def mistakes_in(flows: Path, locales: Path) -> list[str]:
             load()
         except FlowError as error:
             found.append(str(error))
-    found += check_catalogues(locales)
+    found += check_pairs(flows, locales) + check_catalogues(locales)
     if found:
         return found
     found += missing_words(flows)
@@ -71,6 +71,7 @@ def mistakes_in(flows: Path, locales: Path) -> list[str]:
     found += check_joining(flows, vocabularies, catalogues)
     found += check_menu(flows, catalogues) + check_duties(flows, catalogues)
     found += check_broadcasts(flows, frozenset(catalogues[FALLBACK].words))
+    found += check_names(flows, vocabularies, catalogues)
     return found + check_letters(flows, languages_among(catalogues))
 
 

@@ -1,6 +1,7 @@
 """Reads flows/vocabulary: what the growers' words mean, language by language."""
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
 
@@ -49,7 +50,22 @@ def load_vocabularies(flows: Path) -> dict[str, Vocabulary]:
         for other in _also(own, paths):
             lent[other] = lent.get(other) or _own_words(paths[other], common)
         found[language] = _vocabulary(language, [lent[o] for o in _also(own, paths)], own, common)
-    return found
+    return _knowing_each_other(found)
+
+
+def _knowing_each_other(found: Mapping[str, Vocabulary]) -> dict[str, Vocabulary]:
+    """Each language with the names that the others have for themselves: whoever reads none but a
+    language that was added later must be able to ask for it in any other."""
+    names = {
+        word: language
+        for language, vocabulary in found.items()
+        for word, named in vocabulary.languages.items()
+        if named == language
+    }
+    return {
+        language: replace(vocabulary, languages={**names, **vocabulary.languages})
+        for language, vocabulary in found.items()
+    }
 
 
 def _own_words(path: Path, common: Common) -> Draft:
