@@ -84,7 +84,8 @@ class PlotLine:
 
 @dataclass(frozen=True, slots=True)
 class Handset:
-    """A phone that may be picked on the simulator page. ``number`` is the mask."""
+    """A phone that may be picked on the simulator page. ``number`` is the mask; ``grower`` names
+    whom it reads for, else who keeps an outlet with it, and is empty for a phone of nobody yet."""
 
     phone_id: int
     grower: str

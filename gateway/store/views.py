@@ -20,6 +20,7 @@ from gateway.agronomy.quality import Look
 from gateway.store.looks import looks_of_readers
 from gateway.store.numbers import open_number
 from gateway.store.replylog import reply_log
+from gateway.store.tables.people import outlet_keeper
 from gateway.store.tables.places import block, grower, phone, plot, reader
 from gateway.store.tables.traffic import advice, outbox, text_in, unreadable
 from gateway.store.work import Work
@@ -77,12 +78,14 @@ HANDSETS: Final = (
         phone.c.left_at,
         grower.c.name.label("grower"),
         plot.c.code,
+        outlet_keeper.c.name.label("keeper"),
     )
-    .join(reader, reader.c.phone_id == phone.c.id)
-    .join(grower, grower.c.id == reader.c.grower_id)
-    .join(plot, plot.c.id == reader.c.plot_id)
+    .outerjoin(reader, reader.c.phone_id == phone.c.id)
+    .outerjoin(grower, grower.c.id == reader.c.grower_id)
+    .outerjoin(plot, plot.c.id == reader.c.plot_id)
+    .outerjoin(outlet_keeper, outlet_keeper.c.phone_id == phone.c.id)
     .where(phone.c.scheme_id == THE_SCHEME)
-    .order_by(plot.c.code)
+    .order_by(plot.c.code, phone.c.id)
 )
 UNREADABLE: Final = select(unreadable).order_by(unreadable.c.id.desc()).limit(bindparam("the_most"))
 CAME: Final = (
@@ -133,14 +136,14 @@ class SqlViews:
             return looks_of_readers(work, plot_id, since)
 
     def handsets(self, scheme_id: int) -> list[Handset]:
-        """The phones that read a plot, by grower and first plot."""
+        """All phones, by grower or keeper and first plot; those of nobody on record come last."""
         with self._begin(False) as work:
             rows = work.rows(HANDSETS, the_scheme=scheme_id)
             by_phone: dict[int, list[Any]] = defaultdict(list)
             for row in rows:
                 by_phone[row.id].append(row)
             found = [_handset(rows, work) for rows in by_phone.values()]
-        return sorted(found, key=lambda handset: (handset.grower, handset.plots))
+        return sorted(found, key=lambda one: (not one.grower, one.grower, one.plots, one.phone_id))
 
     def unreadable(self, limit: int) -> list[UnreadableLine]:
         """The newest callbacks that could not be read, newest first."""
@@ -178,9 +181,9 @@ def _handset(rows: list[Any], work: Work) -> Handset:
     first = rows[0]
     return Handset(
         first.id,
-        ", ".join(sorted({row.grower for row in rows})),
+        ", ".join(sorted({row.grower or row.keeper for row in rows} - {None})),
         open_number(first.number, work.keys).masked,
-        tuple(row.code for row in rows),
+        tuple(dict.fromkeys(row.code for row in rows if row.code)),
         first.language,
         left=first.left_at is not None,
     )

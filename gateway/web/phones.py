@@ -1,4 +1,4 @@
-"""The simulated phones: pick a grower's phone, read what it got, text and dial as they would."""
+"""The simulated phones: pick or take one, read what it got, text and dial as its owner would."""
 
 import secrets
 from dataclasses import dataclass
@@ -7,7 +7,8 @@ from typing import Any
 from flask import Blueprint, abort, jsonify, redirect, render_template, request, session, url_for
 from werkzeug.wrappers import Response
 
-from gateway.advisory.number import Number
+from gateway.advisory.errors import NotANumber
+from gateway.advisory.number import Number, read_number
 from gateway.advisory.records import Dial, Screen
 from gateway.advisory.views import Handset
 from gateway.web.bubbles import Bubble, bubbles_of
@@ -24,10 +25,30 @@ routes = Blueprint("phones", __name__, url_prefix="/phones")
 @routes.get("")
 @needs("supervisor")
 def show() -> str:
-    """All phones of the scheme's growers."""
-    wanted = request.args.get("find", "").strip()[:100]
+    """All phones of the scheme."""
+    return _list(request.args.get("find", "").strip()[:100])
+
+
+def _list(wanted: str = "", number: str = "", wrong: str = "") -> str:
     handsets = [one for one in _handsets() if _fits(one, wanted)]
-    return render_template("phones.html", handsets=handsets, find=wanted)
+    return render_template(
+        "phones.html", handsets=handsets, find=wanted, number=number, wrong=wrong
+    )
+
+
+@routes.post("/new")
+@needs("supervisor")
+def take() -> Response | tuple[str, int]:
+    """Take a phone of an invented number, as of somebody who is not enrolled and may join."""
+    said, desk = request.form.get("number", "").strip()[:40], the_desk()
+    try:
+        number = read_number(said, desk.scheme().region)
+    except NotANumber as mistake:
+        return _list(number=said, wrong=str(mistake)), 422
+    with desk.store.begin() as unit:
+        taken = unit.people.phone_of(visitor().scheme_id, number, desk.clock.now())
+        unit.commit()
+    return redirect(url_for("phones.phone", phone_id=taken.id) + "#body")
 
 
 @routes.get("/<int:phone_id>")

@@ -193,11 +193,13 @@ def test_the_title_of_a_plot_names_block_grower_and_masked_phones(
         store.views.plot_title(field.scheme.id, "ZZ9")
 
 
-def test_handsets_are_the_phones_that_read_a_plot(store: SqlStore, field: Field) -> None:
+def test_handsets_are_all_phones_those_of_nobody_last(store: SqlStore, field: Field) -> None:
     with store.begin() as unit:
         unit.people.set_left(field.phone.id, True, NOW)
+        nobody = unit.people.phone_of(field.scheme.id, OTHER, NOW)
         unit.commit()
-    (handset,) = store.views.handsets(field.scheme.id)
+    handset, other = store.views.handsets(field.scheme.id)
+    assert (other.phone_id, other.grower, other.plots) == (nobody.id, "", ())
     assert (handset.phone_id, handset.grower, handset.number) == (
         field.phone.id,
         "A. Grower",

@@ -3,6 +3,9 @@
 import re
 from dataclasses import replace
 
+import pytest
+
+from gateway.intake import take_keepers
 from gateway.web.app import create_app
 from tests.web.conftest import Visitor
 from tests.web.visits import phone_page
@@ -76,3 +79,39 @@ def screen_of(html: str) -> str:
 def test_a_phone_is_found_by_grower_or_plot(supervisor):
     assert "Grower of H07" in supervisor.get("/phones?find=h07").text
     assert "No phone fits" in supervisor.get("/phones?find=zzz").text
+
+
+@pytest.mark.parametrize(
+    ("join", "yes", "asked"),
+    [
+        ("JOIN", "YES", "What is your name?"),
+        ("INSCRIRE", "OUI", "Quel est votre nom?"),
+        ("DAFTAR", "YA", "Siapa nama Anda?"),
+        ("SALI", "OO", "Ano ang pangalan mo?"),
+        ("DANG KY", "DONG Y", "Ban ten gi?"),
+        ("যোগদান", "হ্যাঁ", "আপনার নাম কী?"),
+        ("जुड़ो", "हाँ", "आपका नाम क्या है?"),
+    ],
+)
+def test_a_new_phone_is_taken_and_joins_in_its_language(place, supervisor, join, yes, asked):
+    taken = supervisor.send("/phones", "/phones/new", number="+1 202 555 0155")
+    page = taken.headers["Location"].partition("#")[0]
+    assert "Not enrolled" in supervisor.get(page).text
+    for said in (join, yes):
+        supervisor.send(page, f"{page}/text", body=said)
+        place.settle()
+    assert supervisor.get(f"{page}/thread").json[-1]["text"].startswith(asked)
+    assert "not enrolled" in supervisor.get("/phones").text
+
+
+def test_a_number_that_is_none_takes_no_phone_and_says_why(supervisor):
+    answer = supervisor.send("/phones", "/phones/new", number="twelve")
+    assert answer.status_code == 422
+    assert "not a phone number" in answer.text
+
+
+def test_a_keeper_of_an_outlet_has_a_phone_on_the_page_too(place, supervisor, tmp_path):
+    sheet = tmp_path / "keepers.csv"
+    sheet.write_text("outlet,name,role,phone\nU1,Pela Orun,gate-keeper,+12025550171\n", "utf-8")
+    take_keepers(place.house, sheet, False)
+    assert "Pela Orun" in supervisor.get("/phones").text
