@@ -26,7 +26,7 @@ _QUIET_KINDS = ("done",)
 # Before its word, or beyond a comma, a depth of rain needs a unit that tells it from a level.
 _RAIN_APART = ("mm",)
 _RAIN_BEFORE = ("mm", "inch", "ft", "m")
-_RAIN_LINK = _LINK | {"day", "comma", "unknown", "plain"}
+_RAIN_LINK = _LINK | {"day", "weekday", "date", "own", "comma", "unknown", "plain"}
 _RAIN_AFTER = (*_RAIN_BEFORE, "cm", None)
 _MM_IN_CM = 10
 _NEAR = 6
@@ -108,6 +108,9 @@ def _kept(events: list[Event], numbers: bool) -> list[Event]:
         if old is None or (old.value is None and event.value is not None) or _fewer(event, old):
             kept[event.kind] = event
     if "no-water" in kept:
+        shut = kept.get("outlet-shut")
+        if shut is not None and shut.value is None:  # "gate closed, no water" tells why
+            del kept["outlet-shut"]
         kept = {k: e for k, e in kept.items() if k != "flooded" or e.value is not None}
     if "spray" in kept and "weeds" in kept and kept["weeds"].value == "many":
         del kept["weeds"]
@@ -170,7 +173,10 @@ def _preceding(items: list[Item], at: int) -> int | None:
 
 
 def _directed(items: list[Item], at: int, roles: tuple[str, ...]) -> bool:
-    near = items[max(0, at - 1) : at] + items[at + 1 : at + 3]
+    behind = items[at + 1 : at + 3]
+    if behind and behind[0].role == "own":  # "rain 22 mm H07 3 above": of what is told next
+        behind = []
+    near = items[max(0, at - 1) : at] + behind
     return any(x.role in roles for x in near if x.clause == items[at].clause)
 
 
@@ -181,19 +187,26 @@ def _flood_depth(event: Event, items: list[Item], at: int, taken: Taken) -> None
     if i is None or amount is None or not amount.length:
         return
     parted = any(x.role == "comma" for x in items[at:i])
-    if parted and any(x.role == "day" for x in items[at:i]):
+    if parted and any(x.role == "day" and x.value != "today" for x in items[at:i]):
         return
     if _began_anew(items, at, i):
         return
     if amount.sign < 0 or _directed(items, i, ("below", "rim", "or")):
         items[i].amount = amount if parted else replace(amount, sure=False)
         return
-    if parted and not _directed(items, i, ("above",)):
+    if parted and not (_directed(items, i, ("above",)) or _is_now(items, i)):
         return
     if amount.sure:
         event.value, event.unit = amount.cm, "cm"
         taken.used.update(range(min(at + 1, i), max(at, i + 1)))
         taken.used.update(k for k in (i + 1, i + 2) if k < len(items) and items[k].role == "above")
+
+
+def _is_now(items: list[Item], at: int) -> bool:
+    """ "Irrigated, now 5 cm": a size with its unit, told of now, that nothing else follows."""
+    amount, near = items[at].amount, items[max(0, at - 1) : at] + items[at + 1 : at + 2]
+    now = any(x.role == "day" and x.value == "today" for x in near)
+    return now and amount is not None and amount.unit is not None and amount.sign == 0
 
 
 def _up_to(items: list[Item], at: int) -> int | None:

@@ -9,7 +9,9 @@ SAYS_LEVEL = frozenset(("own", "amount", "below", "above", "dry", "surface", "ri
 _IDLE = frozenset(("filler", "polite", "back", "plot", "comma"))
 _DAYS = frozenset(("day", "date", "weekday"))
 _NO_DAYS = _DAYS | {"own", "amount", "comma"}
+_OF_SOURCE = frozenset(("filler", "polite", "day", "plain"))
 _TO_COME = ("future", "future-own")
+_REPORTS = _IDLE | {"undo", "own", "day"}
 _NEAR = 3
 _NOT_PAST = ("today", "?")
 _TOLD_BESIDE = ("amount", "dry", "surface", "event")
@@ -52,6 +54,34 @@ def settle_acts(items: list[Item]) -> None:
     for item in items:
         if item.role == "action" and item.value is not None and item.clause in past:
             item.role = "event"
+
+
+def settle_spoken(items: list[Item]) -> None:
+    """Titles and kind wishes are courtesies; a condition makes a question of its clause."""
+    for item in items:
+        if item.role in ("office", "wish"):
+            item.role, item.value = "polite", item.role
+        elif item.role == "condition":
+            item.role, item.detail = "question-before", "condition"
+
+
+def settle_dry_sources(items: list[Item]) -> None:
+    """ "Our canal is dry again", "dry is the canal": no water came, and no tube is dry."""
+    for i, item in enumerate(items):
+        if item.role != "dry" or len(item.places()) > 2:
+            continue
+        before, after = beside(items, i, -1, _OF_SOURCE), beside(items, i, 1, _OF_SOURCE)
+        led = before is not None and items[before].role == "elsewhere"
+        ends = before is None and after is not None and items[after].role == "elsewhere"
+        source = (
+            items[before]
+            if led and before is not None
+            else items[after]
+            if ends and after
+            else None
+        )
+        if source is not None and source.clause == item.clause:
+            item.role, item.value, item.detail = "event", "no-water", None
 
 
 def settle_weekdays(items: list[Item]) -> None:
@@ -103,6 +133,8 @@ def settle_undone(items: list[Item]) -> None:
 
 
 def _undone(clause: list[Item], at: int, numbered: bool) -> str:
+    if all(item.role in _REPORTS for item in clause) and any(x.role == "back" for x in clause):
+        return "wrong"
     after = [x for x in clause[at + 1 :] if x.role not in _IDLE]
     before = [x for x in clause[:at] if x.role not in _IDLE]
     if not after and not before:  # "cancel that, H07 -9"; but of "cancel" alone one must ask

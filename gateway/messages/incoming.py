@@ -6,12 +6,14 @@ from gateway.messages.codes import codes_of
 from gateway.messages.heard import Sender
 from gateway.messages.inclause import (
     settle_acts,
+    settle_dry_sources,
     settle_either,
     settle_lately,
     settle_missent,
     settle_pests,
     settle_places,
     settle_planting,
+    settle_spoken,
     settle_stands,
     settle_undone,
     settle_weekdays,
@@ -41,6 +43,8 @@ class Incoming:
         read = Itemiser(self.tokens, self.codes, vocabulary).run()
         self.items, self.words = read.items, read.words
         settle_either(self.items)
+        settle_spoken(self.items)
+        settle_dry_sources(self.items)
         settle_weekdays(self.items)
         settle_missent(self.items)
         settle_lately(self.items)

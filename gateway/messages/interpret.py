@@ -20,6 +20,7 @@ _LONGEST_PLAIN = 40
 _ENDS = "?.!,;\n"
 _MANY_WORDS = 3
 _MATTERS = frozenset(("event", "person", "plain", "unknown", "action", "want"))
+_TELLS = frozenset(("amount", "own", "foreign", "vague", "change", "action"))
 _WORDLESS = frozenset(("polite", "comma", "and", "filler"))
 _WHY = {
     "ask": "something in it can be read in more than one way",
@@ -91,7 +92,8 @@ def _add_questions(said: Incoming, shares: list[Share], found: Gathered) -> None
         found.meanings.append(Meaning("person", plot))
     if "future" in roles:
         found.flags.append("plan")
-    if "wrong" in roles and not found.readings and not found.ask:
+    blamed = "wrong" in roles or ({"back", "sorry"} <= roles and "amount" not in roles)
+    if blamed and not found.readings and not found.ask:
         day = next((item for item in said.items if item.role == "day"), None)
         on = days.settled(str(day.value), said.today) if day is not None else None
         found.meanings.insert(0, Meaning("wrong", plot, on=on))
@@ -124,6 +126,12 @@ def _add_left_over(said: Incoming, found: Gathered) -> None:
 
 def _unclear(said: Incoming, found: Gathered) -> None:
     worded = [item for item in said.items if item.role not in _WORDLESS]
+    spoken = {item.value for item in said.items if item.role == "polite"}
+    if "wish" in spoken and not any(item.role in _TELLS for item in worded):
+        return
+    if "office" in spoken and worded:
+        found.meanings.append(Meaning("person"))
+        return
     strange = [item for item in worded if item.role in ("unknown", "plain", "action", "elsewhere")]
     if len(strange) >= _MANY_WORDS:
         found.meanings.append(Meaning("person"))

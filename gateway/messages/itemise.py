@@ -231,11 +231,9 @@ class Itemiser:
         term, end = self._phrase(at)
         if term is not None and term.value == AGO_BEFORE:
             return self._days_back(at, end)
-        article = word in self.vocabulary.skip and self._number_follows(at + 1)
-        if article and term is not None and term.role in WEAK:  # "my two plots"
-            return at + 1
         number = word_amount(self.tokens, at, self.vocabulary)
-        if number is not None and number[0].unit in CM_IN and term == _DENIED:  # "নয় সেমি": nine
+        measured = number is not None and (number[0].unit in CM_IN or number[0].sign != 0)
+        if measured and term == _DENIED:  # "নয় সেমি": nine, and not a denial
             term = None
         if term is not None and (number is None or term.role not in WEAK or end > at + 1):
             self._known(term, at, end)
@@ -271,7 +269,8 @@ class Itemiser:
     def _whole_word(self, amount: Amount, at: int) -> Amount:
         """In doubt after a strange word, which may be the greater part of it ("bente dos")."""
         strange = bool(self.items) and self.items[-1].role == "unknown"
-        if strange and self.items[-1].at == at - 1:
+        tied = at > 1 and self.tokens[at - 1].text == "-" and self.tokens[at - 1].glued
+        if strange and self.items[-1].at == at - 1 - tied:
             return replace(amount, sure=False)
         return self._no_article(amount, at)
 

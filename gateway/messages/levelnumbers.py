@@ -12,6 +12,18 @@ _NAMES = frozenset(("unknown", "plain", "action", "elsewhere", "stock"))
 _TOLD = STAND | {"filler", "deep", "polite"}
 _OTHERS = frozenset(("elsewhere", "neighbour"))
 _TAKES_BACK = frozenset(("mend", "sorry", "wrong", "not", "or"))
+_OF_LEVEL = STAND | {
+    "own",
+    "foreign",
+    "dry",
+    "surface",
+    "change",
+    "or",
+    "compare",
+    "vague",
+    "unknown",
+}
+_OF_LEVEL |= MENDS | {"not", "no", "sign"}
 _JOINED = frozenset(("or", "and", "compare", "to", "change", "own", "foreign"))
 _SIZE_LINK = frozenset(("filler", "polite", "deep", "stick"))
 _LONG = 5
@@ -167,7 +179,8 @@ def bind(items: list[Item], numbers: list[Number]) -> set[str]:
             if left is None and _may_only_name(items, i):
                 loose.add(item.role)
                 continue
-            for number in (left, right):
+            begun = right is not None and i > 0 and items[i - 1].role == "own"
+            for number in (right, left) if begun else (left, right):
                 if number is not None and number.stands <= {item.role}:
                     number.stands.add(item.role)
                     led = items[max(0, number.at - 2) : number.at]
@@ -180,6 +193,9 @@ def bind(items: list[Item], numbers: list[Number]) -> set[str]:
                 loose.add(item.role)
                 if left is not None and right is None:
                     left.stands.add(item.role)
+    if loose == {"rim"} and len(numbers) == 1 and not numbers[0].stands:
+        numbers[0].stands.add("rim")  # "from the mouth of the tube as we measure, 27 cm"
+        loose.clear()
     return loose
 
 
@@ -195,11 +211,13 @@ def _down_from_rim(item: Item, number: Number | None) -> bool:
 
 
 def _beside(items: list[Item], at: int, step: int, by_place: dict[int, Number]) -> Number | None:
-    i = at + step
+    i, strange = at + step, False
     while 0 <= i < len(items) and abs(i - at) <= 8:
         if i in by_place:
-            return by_place[i]
-        if items[i].role not in LINK:
+            return None if strange and by_place[i].amount.unit is None else by_place[i]
+        if items[i].role == "unknown" and not strange and items[i].clause == items[at].clause:
+            strange = True  # one word may be a slip, where the number has its unit
+        elif items[i].role not in LINK:
             return None
         i += step
     return None
@@ -214,6 +232,7 @@ def drop_changes(items: list[Item], numbers: list[Number]) -> bool:
     In the clause of such a word they are the numbers after it, or else those before it; but one
     told from the soil is where the water moved to ("fell 12 cm below the soil").
     """
+    _see_now(items, numbers)
     moved: dict[int, int] = {}
     for i, item in enumerate(items):
         towards = i + 1 < len(items) and items[i + 1].role == "to"
@@ -232,6 +251,14 @@ def drop_changes(items: list[Item], numbers: list[Number]) -> bool:
     return bool(moved)
 
 
+def _see_now(items: list[Item], numbers: list[Number]) -> None:
+    """ "Fell more, now 16 below": what is told of now is where the water is."""
+    for number in numbers:
+        led = items[max(0, number.at - 3) : number.at]
+        now = any(x.role == "day" and x.value == "today" for x in led)
+        number.grounded = number.grounded or (now and number.told)
+
+
 def drop_counted(items: list[Item], numbers: list[Number]) -> list[Number]:
     """Without numbers that count something else, when another number is told as a level.
 
@@ -245,6 +272,8 @@ def drop_counted(items: list[Item], numbers: list[Number]) -> list[Number]:
     for item in items:
         roles.setdefault(item.sentence, set()).add(item.role)
     asides = {sentence for sentence, found in roles.items() if _aside(found)} - home
+    stories = _stories(items, numbers)
+    advert = any(item.role == "advert" for item in items)
     mended = next((i for i, item in enumerate(items) if item.role in MENDS), len(items))
     kept = [
         number
@@ -256,10 +285,27 @@ def drop_counted(items: list[Item], numbers: list[Number]) -> list[Number]:
             counts(items, number)
             or number.item.hour
             or _stray_word(items, number)
+            or (_price(number) and not advert)
+            or number.item.clause in stories
             or (number.amount.unit is None and number.item.sentence in asides)
         )
     ]
     return kept or numbers
+
+
+def _stories(items: list[Item], numbers: list[Number]) -> set[int]:
+    """Clauses of other matters whose numbers nothing tells ("my daughter is 9, H07 12 below")."""
+    roles: dict[int, set[str]] = {}
+    for item in items:
+        roles.setdefault(item.clause, set()).add(item.role)
+    levels = {number.item.clause for number in numbers if number.told}
+    found = {clause for clause, told in roles.items() if told & {"plain", "elsewhere", "stock"}}
+    return {clause for clause in found - levels if not roles[clause] & _OF_LEVEL}
+
+
+def _price(number: Number) -> bool:
+    """Whether a number is far too large for a level that nothing tells ("sold at 1200")."""
+    return number.amount.unit is None and number.amount.digits > 2
 
 
 def _stray_word(items: list[Item], number: Number) -> bool:

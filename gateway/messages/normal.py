@@ -29,6 +29,8 @@ _MARKS = {
 }  # fmt: skip
 _CONTROL = re.compile(r"[\x00-\x09\x0b-\x1f\x7f-\x9f\ud800-\udfff]")
 _DOTTED_CM = re.compile(r"(?<![^\W\d_])c\. ?m\b\.?")
+# Dots or an arrow that only lead from a plot to its level ("H07...12 below", "H07 -> 12 below").
+_LEADERS = re.compile(r"\.{2,}|[-=]+>|\u2192|(?<!\S)=+(?!\S)")
 _GLUED_APOSTROPHE = re.compile(r"(?<=[^\W\d_])'(?=[^\W\d_])")
 
 
@@ -44,7 +46,7 @@ def fold(text: str, vocabulary: Vocabulary) -> str:
         plain = unicodedata.normalize("NFKC", plain).translate(vocabulary.folding)
         plain = unicodedata.normalize("NFC", plain.translate(_UNSEEN).translate(_MARKS))
     plain = _GLUED_APOSTROPHE.sub("", _CONTROL.sub(" ", plain).casefold())
-    plain = _DOTTED_CM.sub("cm", plain)
+    plain = _DOTTED_CM.sub("cm", _LEADERS.sub(" ", plain))
     if vocabulary.unspaced is not None and not text.isascii():
         plain = vocabulary.unspaced.sub(r" \g<0> ", plain)
     return plain

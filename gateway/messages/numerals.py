@@ -114,6 +114,11 @@ def _stands(token: Token, vocabulary: Vocabulary) -> bool:
     return term is not None and term.role in ("below", "above")
 
 
+def _sided(tokens: list[Token], at: int, vocabulary: Vocabulary) -> bool:
+    """Whether a side stands before the number, so that its unit is one ("dưới 8 phân bón ...")."""
+    return at > 1 and _stands(tokens[at - 2], vocabulary)
+
+
 def _named_longer(tokens: list[Token], at: int, vocabulary: Vocabulary) -> bool:
     """Whether a unit that also names something reported goes on with it ("phân bón")."""
     return tokens[at + 1].text in vocabulary.phrases[tokens[at].text]
@@ -200,7 +205,8 @@ def _named_unit(
     unit = vocabulary.units.get(token.text)
     apart = token.glued or ends or token.text not in vocabulary.phrases
     apart = apart or (
-        _reported_kind(token, vocabulary) and not _named_longer(tokens, at, vocabulary)
+        _reported_kind(token, vocabulary)
+        and (not _named_longer(tokens, at, vocabulary) or _sided(tokens, at, vocabulary))
     )
     if unit and apart:
         return unit, at + 1, True

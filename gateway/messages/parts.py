@@ -102,7 +102,9 @@ class Parts:
             if share.foreign and self._is_outlet(share):
                 continue
             self._say(one, share, rest, plot)
-        if not said and plot is not None and share.plots and self._only_named(share):
+        wondered = any(item.asked and item.role != "own" for item in share.items)
+        named = not said and plot is not None and share.plots and not wondered
+        if named and self._only_named(share):
             self.found.ask.append(Ask(plot, "number"))
 
     def _is_outlet(self, share: Share) -> bool:

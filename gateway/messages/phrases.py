@@ -23,12 +23,18 @@ def phrase_at(
     A few words such as articles, marks that join words, and the sender's own codes (``codes`` are
     the places of their tokens) may stand inside the phrase: "no water in B07 tube".
     """
-    if at < len(words) and words[at] in vocabulary.phrases:
-        passable = _Passable(tokens, words, vocabulary.skip, codes)
-        found, end = _longest(vocabulary.phrases, passable, at, 0)
-        if found is not None:
-            return found, end
-    return None, at
+    first = vocabulary.phrases.get(words[at]) if at < len(words) and words[at] else None
+    if first is None or at in codes:
+        return None, at
+    text = _Passable(tokens, words, vocabulary.skip, codes)
+    found, end = _longest(first, text, at + 1, 0)
+    if found is None:
+        found, end = first.get(""), at + 1
+    if words[at] in vocabulary.skip:
+        behind = _longest(vocabulary.phrases, text, at + 1, 1)
+        if behind[0] is not None and (found is None or behind[1] > end):
+            return None, at  # the article is passed over, and the phrase begins behind it
+    return (found, end) if found is not None else (None, at)
 
 
 @dataclass(frozen=True, slots=True)

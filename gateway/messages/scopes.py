@@ -58,7 +58,11 @@ def _after_level(clause: list[Item]) -> int:
     of the clause ("H07 -12 ba").
     """
     end = next((i for i, item in enumerate(clause) if item.role not in _LEVEL_LINKS), len(clause))
-    if end == len(clause) or clause[end].role == "question-before":
+    rest = clause[end:]
+    conditional = any(item.detail == "condition" for item in rest)
+    spoken = any(item.role not in _LEVEL_LINKS | {"question-before"} for item in rest)
+    meant = end < len(clause) and clause[end].role == "mend"  # "what does 15 below mean"
+    if not spoken or meant or (rest[0].role == "question-before" and conditional):
         return 0
     amounts = [item.amount for item in clause[:end] if item.amount is not None]
     roles = {item.role for item in clause[:end]}

@@ -110,7 +110,8 @@ def _all_together(
     if len(named) > 1 and all(named):
         return Share(named, items)
     if named:
-        plain = _after_plot(items, word) and not _denied(items, clusters[0][0])
+        plain = _after_plot(items, word) or _bare_all(items, word, clusters)
+        plain = plain and not _denied(items, clusters[0][0])
         return None if plain else Share([], items, tangled=True)
     if word != "all" and len(own) != 2:
         return Share([own], items) if own else Share([], items)
@@ -123,6 +124,15 @@ def _set_aside(items: list[Item], cluster: list[int]) -> bool:
     return _denied(items, cluster[0]) or after == "not-before"
 
 
+def _bare_all(items: list[Item], word: str, clusters: list[list[int]]) -> bool:
+    """ "H07 weeds all pulled": all without a word of plots, after the only plot that is named."""
+    at = next(i for i, item in enumerate(items) if item.role == word)
+    names = {items[i].codes for cluster in clusters for i in cluster}
+    return (
+        word == "all" and len(names) == 1 and len(items[at].places()) == 1 and clusters[0][0] < at
+    )
+
+
 def _after_plot(items: list[Item], word: str) -> bool:
     """ "B07 all dry" speaks of one plot; "all plots dry except B07" of others too."""
     at = next(i for i, item in enumerate(items) if item.role == word)
@@ -131,8 +141,16 @@ def _after_plot(items: list[Item], word: str) -> bool:
 
 def _stands_alone(items: list[Item], word: str) -> bool:
     """Whether the word speaks of plots by itself, at one of the first places where it stands."""
-    places = [i for i, item in enumerate(items) if item.role == word][:_FEW]
+    places = [i for i, item in enumerate(items) if item.role == word and not _priced(items, i)]
+    places = places[:_FEW]
     return any(_alone_at(items, i) for i in places)
+
+
+def _priced(items: list[Item], at: int) -> bool:
+    """ "Sold at 1200 each": each of other things."""
+    before = items[at - 1].amount if at else None
+    price = before is not None and before.unit is None and before.digits > 2
+    return items[at].role == "each" and before is not None and (price or not before.length)
 
 
 def _alone_at(items: list[Item], at: int) -> bool:

@@ -50,12 +50,15 @@ ROLES = (
     "question",
     "question-first",
     "question-before",
+    "condition",
     "future",
     "future-own",
     "partly",
     "stock",
     "want",
     "person",
+    "office",
+    "wish",
     "order",
     "advert",
 )
@@ -101,7 +104,9 @@ class Term:
     ``size`` says that a number beside it measures another thing ("40 cm long"), ``future-own``
     what one plans, ``partly`` that an act is not done with, ``stock`` that something was got, not
     used, ``missent`` that a text should not have been sent, ``in-order`` that numbers are of plots
-    in their order. The day ``either`` is yesterday or tomorrow, as its verb says.
+    in their order, ``office`` who is addressed or called for, ``wish`` something kind,
+    ``condition`` when something should be done. The day ``either`` is yesterday or tomorrow, as
+    its verb says.
     """
 
     role: str

@@ -7,7 +7,11 @@ from gateway.messages.said import Said
 
 _TELLS = frozenset(("below", "above", "rim", "vague", "filling", "change"))
 # "Pumped full", "canal dry to its bottom": how much is no level that one must ask for.
-_MAY_BE_FULL = ("flooded", "no-water")
+_MAY_BE_FULL = frozenset(
+    ("flooded", "no-water", "weeds", "spray", "nitrogen", "harvest", "snails", "no-power")
+)
+_MAY_BE_FULL |= {"broken", "tall", "green", "flowering"}
+_FULL = ("vague", "change")
 DENIES = frozenset(("not", "no"))
 
 
@@ -19,7 +23,7 @@ def without_number(items: list[Item], changed: bool) -> list[Said]:
     roles = [item.role for item in items]
     dry = [i for i, role in enumerate(roles) if role == "dry"]
     level = [i for i, role in enumerate(roles) if role == "surface"]
-    if changed or (dry and level):
+    if (changed and _moved_alone(items)) or (dry and level):
         return [Said(about="number")]
     if dry:
         return [_dry(items, dry[0], roles)]
@@ -29,8 +33,14 @@ def without_number(items: list[Item], changed: bool) -> list[Said]:
         denied = denied or denied_after(items, at) or "unsure" in roles
         return [Said(about="number") if denied else Said(level_cm=0.0, at=at, clause=clause)]
     acts = {x.clause for x in items if x.role == "event" and x.value in _MAY_BE_FULL}
-    tells = [x for x in items if x.role in _TELLS and not (x.role == "vague" and x.clause in acts)]
+    tells = [x for x in items if x.role in _TELLS and not (x.role in _FULL and x.clause in acts)]
     return [Said(about="number")] if tells else []
+
+
+def _moved_alone(items: list[Item]) -> bool:
+    """Whether a word of change stands in a clause that tells no act ("no power from yesterday")."""
+    acts = {item.clause for item in items if item.role == "event"}
+    return any(item.role == "change" and item.clause not in acts for item in items)
 
 
 def _sided(roles: list[str]) -> bool:
