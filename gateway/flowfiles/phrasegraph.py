@@ -5,7 +5,7 @@ phrases. What may still follow is the same after each of those words, so it is g
 """
 
 from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
 from gateway.flowfiles.reader import Entry
@@ -30,7 +30,12 @@ class Pattern:
 
     parts: tuple[Part, ...]
     term: Term | None
-    place: Entry | None = None
+    places: Mapping[Phrase, Entry] = field(default_factory=dict)
+    """Where each phrase stands, or under () where all of them do."""
+
+    def place_of(self, phrase: Phrase) -> Entry | None:
+        """Where a phrase of these stands in its file, if it came from one."""
+        return self.places.get(phrase) or self.places.get(())
 
     def words(self) -> set[str]:
         """Every word of every phrase."""

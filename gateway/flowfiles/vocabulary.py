@@ -161,7 +161,8 @@ def _grown(graph: PhraseGraph, layers: list[list[Pattern]], accents: Accents) ->
     except TwoMeanings as error:
         alike = [p for layer in layers for p in layer if p.term in error.terms]
         first, *further = [pattern for pattern in alike if pattern.says(error.phrase)]
-        place = next(p.place for p in further if p.term != first.term and p.place is not None)
+        places = (p.place_of(error.phrase) for p in further if p.term != first.term)
+        place = next(place for place in places if place is not None)
         name = first.term and (first.term.value or first.term.role)
         place.fail(f"{' '.join(error.phrase)!r} stands under {name} too, keep it in one place")
 

@@ -45,7 +45,8 @@ class Draft:
 
     def unsaid(self) -> list[Pattern]:
         """The words of the languages beside it that this one does not have, as a layer."""
-        return [Pattern(((tuple(word.split()),),), None) for word in self.without]
+        gone = tuple(tuple(word.split()) for word in self.without)
+        return [Pattern((gone,), None)] if gone else []
 
     def lay(self, other: "Draft") -> None:
         """Lay the words of ``other`` over these; where both know a word, the other's stands.

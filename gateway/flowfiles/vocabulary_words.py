@@ -90,9 +90,16 @@ class WordFile:
             self._add(entry, Term("event", "weeds", detail))
 
     def _add(self, entry: Entry, term: Term) -> None:
+        plain: dict[Phrase, Entry] = {}  # phrases without sets are grown as one: far fewer ways
         for place in entry.list():
-            if parts := self._parts(place):
-                self.draft.patterns.append(Pattern(parts, term, place))
+            parts = self._parts(place)
+            if all(len(part) == 1 for part in parts):
+                plain.setdefault(tuple(itertools.chain(*(part[0] for part in parts))), place)
+            elif parts:
+                self.draft.patterns.append(Pattern(parts, term, {(): place}))
+        plain.pop((), None)
+        if plain:
+            self.draft.patterns.append(Pattern((tuple(plain),), term, plain))
 
     def _parts(self, place: Entry) -> tuple[Part, ...]:
         parts = (self._part(word, place) for word in place.text().split())
