@@ -96,7 +96,7 @@ def draw_strip(card: Card) -> Markup:
     height = TOP + PIECE_CM * MM + 2
     return tag(
         "svg",
-        _check_bar(card.words.number),
+        _check_bar(card.words.say("card.bar", cm=PIECE_CM)),
         *(_piece(piece, card) for piece in pieces),
         viewBox=f"0 0 {width:g} {height:g}",
         width=f"{width:g}mm",
@@ -116,13 +116,13 @@ def draw_earth() -> Markup:
     return tag("svg", tag("defs", pattern), width=0, height=0, class_="earth", aria_hidden="true")
 
 
-def _check_bar(numeral: Numeral) -> Markup:
-    """A bar of 10 cm beside the strip, to be held against a ruler before anything is cut."""
+def _check_bar(length: str) -> Markup:
+    """A bar of 10 cm, to be held against a ruler before anything is cut; ``length`` in words."""
     bar = tag("rect", x=4, y=TOP, width=2, height=PIECE_CM * MM, class_="check-bar")
     ends = [
         tag("line", x1=2.5, x2=7.5, y1=y, y2=y, class_="tick") for y in (TOP, TOP + PIECE_CM * MM)
     ]
-    words = tag("text", f"{numeral(PIECE_CM)} cm", x=5, y=TOP - 1.5, class_="middle small")
+    words = tag("text", length, x=5, y=TOP - 1.5, class_="middle small")
     return together(bar, *ends, words)
 
 

@@ -146,3 +146,11 @@ def test_the_blocks_tell_how_far_each_has_come(place, officer):
 def test_a_phone_that_left_reads_no_plot_of_its_block(place, officer):
     place.text(READER, "STOP")
     assert '<td data-label="A phone reads it">0 of 1' in officer.get("/blocks").text
+
+
+@pytest.mark.parametrize(
+    ("language", "length"), [("hi", "10 सेमी"), ("bn", "১০ সেমি"), ("fr", "10 cm")]
+)
+def test_the_bar_names_its_length_in_the_words_of_the_card(place, supervisor, language, length):
+    place.add_plot("K12", number(9), language=language)
+    assert f">{length}</text>" in supervisor.get("/cards?plot=K12").text
