@@ -125,6 +125,19 @@ def test_the_words_to_text_alone_are_offered_as_they_are_tried(code: str) -> Non
     assert [words for words in WORDS[code] if words not in texts] == []
 
 
+@pytest.mark.parametrize("code", sorted(BELOW_ABOVE_DRY))
+def test_the_words_that_a_keeper_is_told_to_text_are_understood(code: str) -> None:
+    said = CATALOGUES[code.partition("-x-")[0]].words["outlet.unclear"]
+    offered = re.findall(r"\{plot\} ([^,{]+?)(?=,|$| \w+ \{plot)", said)
+    if code.endswith("-x-plain"):
+        offered = [bare_letters(words) for words in offered]
+    language = code.split("-")[0]
+    sender, vocabulary = Sender(("U1",), language), VOCABULARIES[language]
+    heard = [interpret(f"U1 {words}", sender, vocabulary) for words in offered]
+    kinds = [meaning.kind for each in heard for meaning in each.meanings]
+    assert kinds == ["outlet-open", "outlet-shut", "done", "no-power", "broken"], offered
+
+
 @pytest.mark.parametrize("code", sorted(CATALOGUES))
 def test_the_words_that_the_menu_reports_with_are_understood(code: str) -> None:
     say = CATALOGUES[code].say
