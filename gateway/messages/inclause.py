@@ -9,6 +9,7 @@ SAYS_LEVEL = frozenset(("own", "amount", "below", "above", "dry", "surface", "ri
 _IDLE = frozenset(("filler", "polite", "back", "plot", "comma"))
 _DAYS = frozenset(("day", "date", "weekday"))
 _NO_DAYS = _DAYS | {"own", "amount", "comma"}
+_CORRECTS = frozenset(("wrong", "missent", "sorry", "back", "mend", "not", "no", "not-before"))
 _OF_SOURCE = frozenset(("filler", "polite", "day", "plain"))
 _TO_COME = ("future", "future-own")
 _REPORTS = _IDLE | {"undo", "own", "day"}
@@ -82,6 +83,15 @@ def settle_dry_sources(items: list[Item]) -> None:
         )
         if source is not None and source.clause == item.clause:
             item.role, item.value, item.detail = "event", "no-water", None
+
+
+def settle_should(items: list[Item]) -> None:
+    """ "It should be 9 below" corrects what was wrong; else it tells how it should be."""
+    roles = [item.role for item in items]
+    corrects = bool(_CORRECTS & set(roles)) or roles.count("amount") > 1
+    for item in items:
+        if item.role == "should":
+            item.role = "mend" if corrects else "modal"
 
 
 def settle_weekdays(items: list[Item]) -> None:

@@ -13,6 +13,7 @@ from gateway.messages.inclause import (
     settle_pests,
     settle_places,
     settle_planting,
+    settle_should,
     settle_spoken,
     settle_stands,
     settle_undone,
@@ -43,6 +44,7 @@ class Incoming:
         read = Itemiser(self.tokens, self.codes, vocabulary).run()
         self.items, self.words = read.items, read.words
         settle_either(self.items)
+        settle_should(self.items)
         settle_spoken(self.items)
         settle_dry_sources(self.items)
         settle_weekdays(self.items)

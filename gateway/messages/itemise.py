@@ -276,6 +276,8 @@ class Itemiser:
 
     def _known(self, term: Term, at: int, end: int) -> None:
         value, detail, words = term.value, term.detail, self.words[at:end]
+        role = "plain" if term.role == "thing" else term.role
+        value = "thing" if term.role == "thing" else value
         grounded = term.role in _SIDES and any(word in self.vocabulary.ground for word in words)
         watered = any(word in self.vocabulary.water for word in words)
         if term.value == "no-water" and watered and all(map(self._says_lack, words)):
@@ -283,7 +285,7 @@ class Itemiser:
         if term.role == "filler":
             ground = any(word in self.vocabulary.ground for word in words)
             value = "water" if watered else "ground" if ground else value
-        self._put(term.role, at, value=value, detail=detail, until=end, grounded=grounded)
+        self._put(role, at, value=value, detail=detail, until=end, grounded=grounded)
 
     def _says_lack(self, word: str) -> bool:
         """Whether a word is one of water, of lack, or none: "no water" may be that of the tube."""
@@ -362,7 +364,8 @@ class Itemiser:
         if len(word) > _LONGEST_FOREIGN or (word in self.vocabulary.known and len(word) > 1):
             return 0
         end = at + 1
-        if self._spaced_letter(at, word):
+        told = self.vocabulary.phrases.get(word, {}).get("")
+        if self._spaced_letter(at, word) and (told is None or told.role in WEAK):
             return end + 1
         if end + 1 < len(self.tokens) and self.tokens[end].text in "-/._":
             end += 1 if self.tokens[end].glued and self.tokens[end + 1].glued else 0

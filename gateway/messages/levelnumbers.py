@@ -78,15 +78,22 @@ def _without_sizes(items: list[Item], numbers: list[Number]) -> list[Number]:
     """
     places = {number.at for number in numbers}
     taken: set[int] = set()
+    told: set[int] = set()
     for i, item in enumerate(items):
         if item.role == "size":
             near = (beside(items, i, step, _SIZE_LINK) for step in (-1, 1))
-            sizes = [k for k in near if k in places - taken and not _sided(items, k)]
-            taken.update(k for k in sizes[:1] if k is not None)
+            close = [k for k in near if k is not None and k in places]
+            sizes = [k for k in close if k not in taken and not _sided(items, k)]
+            taken.update(sizes[:1])
+            if not sizes and close:  # "the tube sticks out 20 above the soil"
+                told.add(close[-1])
     kept = [number for number in numbers if number.at not in taken]
     watered = {item.clause for item in items if item.value == "water" or item.role == "own"}
-    for number in kept if taken else ():
-        if number.item.clause not in watered:  # "tube 40 cm long, 20 above soil" tells of the tube
+    water = {item.clause for item in items if item.value == "water"}
+    for number in kept if taken or told else ():
+        # "tube 40 cm long, 20 above soil" tells of the tube
+        dry_told = number.at in told and number.item.clause not in water
+        if number.item.clause not in watered or dry_told:
             number.amount = replace(number.amount, sure=False)
     return kept
 
@@ -147,7 +154,10 @@ def _other_water(items: list[Item], number: Number) -> Number:
     """A number of the canal or of someone else's tube is not taken as the sender's level."""
     before = beside(items, number.at, -1, _TOLD)
     after = beside(items, number.at, 1, _TOLD)
-    strange = before is not None and items[before].role in _OTHERS
+    led = beside(items, number.at, -1, _TOLD | {"own", "day"})
+    strange = before is not None and _no_water(items[before])
+    strange = strange or (led is not None and items[led].role == "modal")
+    strange = strange or (after is not None and items[after].role == "modal")
     strange = strange or _signed_twice(items, number)
     if after is not None and items[after].role in _OTHERS:
         # "5 below in canal", "-12 is the neighbour's"; but "-12 canal closed" is another matter
@@ -155,6 +165,11 @@ def _other_water(items: list[Item], number: Number) -> Number:
     if strange:
         number.amount = replace(number.amount, sure=False)
     return number
+
+
+def _no_water(item: Item) -> bool:
+    """Whether what stands before a number says that it tells of something else than the water."""
+    return item.role in _OTHERS or item.role == "modal" or item.value == "thing"
 
 
 def _near_level(items: list[Item], at: int, amount: Amount) -> bool:

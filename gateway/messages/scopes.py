@@ -45,6 +45,7 @@ def mark_asked(items: list[Item], questioned: set[int], opened: set[int]) -> lis
             _ask_events(clause, spans, number)
         elif number in opened and _plot_follows(clause):
             _doubt(clause)
+            _doubt_amounts(clause)
         elif number in opened and clause[0].at == 1:
             _doubt_number(clause)
         _mark_plans(clause, start)
@@ -61,7 +62,8 @@ def _after_level(clause: list[Item]) -> int:
     rest = clause[end:]
     conditional = any(item.detail == "condition" for item in rest)
     spoken = any(item.role not in _LEVEL_LINKS | {"question-before"} for item in rest)
-    meant = end < len(clause) and clause[end].role == "mend"  # "what does 15 below mean"
+    meant = clause[end : end + 1]  # "what does 15 below mean", "may it be kept 15 below"
+    meant = [item for item in meant if item.role in ("mend", "modal")]
     if not spoken or meant or (rest[0].role == "question-before" and conditional):
         return 0
     amounts = [item.amount for item in clause[:end] if item.amount is not None]
@@ -97,7 +99,8 @@ def _bare_feed(clause: list[Item], question: int) -> bool:
 def _ask_events(clause: list[Item], spans: list[tuple[int, int]], number: int) -> None:
     last = max((i for i, item in enumerate(clause) if item.role in _ACTS | {"future"}), default=0)
     _doubt(clause[last:])  # "tube dry, irrigate?" asks of the act
-    worded = [x for x in clause if x.role not in _QUIET and x.value != "advice-again"]
+    quiet = _QUIET | {"modal"}  # "should be 5 above?": doubts its number all the same
+    worded = [x for x in clause if x.role not in quiet and x.value != "advice-again"]
     for item in worded:
         item.asked = True
     if worded:
@@ -115,6 +118,13 @@ def _doubt_number(clause: list[Item]) -> None:
     amount = clause[0].amount
     if amount is not None and any(item.role not in _QUIET for item in clause):
         clause[0].amount = replace(amount, sure=False)
+
+
+def _doubt_amounts(clause: list[Item]) -> None:
+    """ "Is H07 10 below": the only number of a clause that begins as a question does."""
+    amounts = [item for item in clause if item.amount is not None]
+    if len(amounts) == 1 and amounts[0].amount is not None:
+        amounts[0].amount = replace(amounts[0].amount, sure=False)
 
 
 def _doubt(clause: list[Item]) -> None:

@@ -18,6 +18,8 @@ ROLES = (
     "rim",
     "stick",
     "size",
+    "thing",
+    "modal",
     "inside",
     "dry",
     "vague",
@@ -35,6 +37,7 @@ ROLES = (
     "no",
     "sorry",
     "mend",
+    "should",
     "wrong",
     "missent",
     "undo",
@@ -105,8 +108,9 @@ class Term:
     what one plans, ``partly`` that an act is not done with, ``stock`` that something was got, not
     used, ``missent`` that a text should not have been sent, ``in-order`` that numbers are of plots
     in their order, ``office`` who is addressed or called for, ``wish`` something kind,
-    ``condition`` when something should be done. The day ``either`` is yesterday or tomorrow, as
-    its verb says.
+    ``condition`` when something should be done, ``modal`` and ``should`` how it should be,
+    ``thing`` what may stand or lie where water does. The day ``either`` is yesterday or tomorrow,
+    as its verb says.
     """
 
     role: str

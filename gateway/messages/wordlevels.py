@@ -58,7 +58,10 @@ def _dry(items: list[Item], at: int, roles: list[str]) -> Said:
         or {"vague", "unsure"} & set(roles)
         or {"compare", "or"} & set(before)
     )
-    if doubted or STAND & set(roles):
+    alone = len(items[at].places()) == 1  # not "tube dry, crop fine"
+    near = items[max(0, at - 2) : at] + (items[at + 1 : at + 2] if alone else [])
+    other = any(item.value == "thing" or item.role == "modal" for item in near)
+    if doubted or other or STAND & set(roles):
         return Said(about="number")
     corrects = bool({"wrong", "mend"} & set(roles[:at]))
     return Said(dry=True, at=at, clause=items[at].clause, supersedes=corrects)
