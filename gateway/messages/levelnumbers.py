@@ -155,7 +155,9 @@ def _other_water(items: list[Item], number: Number) -> Number:
     before = beside(items, number.at, -1, _TOLD)
     after = beside(items, number.at, 1, _TOLD)
     led = beside(items, number.at, -1, _TOLD | {"own", "day"})
-    strange = before is not None and _no_water(items[before])
+    between = items[before : number.at] if before is not None else []
+    watered = any(item.value == "water" for item in between)
+    strange = before is not None and _no_water(items[before], watered)
     strange = strange or (led is not None and items[led].role == "modal")
     strange = strange or (after is not None and items[after].role == "modal")
     strange = strange or _signed_twice(items, number)
@@ -167,9 +169,12 @@ def _other_water(items: list[Item], number: Number) -> Number:
     return number
 
 
-def _no_water(item: Item) -> bool:
-    """Whether what stands before a number says that it tells of something else than the water."""
-    return item.role in _OTHERS or item.role == "modal" or item.value == "thing"
+def _no_water(item: Item, watered: bool) -> bool:
+    """Whether what stands before a number says that it tells of something else than the water.
+
+    ``watered``: water is named between ("rice: water 9 below"), so that no thing is meant.
+    """
+    return item.role in _OTHERS or item.role == "modal" or (item.value == "thing" and not watered)
 
 
 def _near_level(items: list[Item], at: int, amount: Amount) -> bool:

@@ -211,3 +211,38 @@ def test_a_level_after_words_of_sending_by_mistake_is_asked_about(language: str,
 def test_letters_for_noughts_are_read_where_a_word_tells_the_side() -> None:
     assert _levels(_heard("H07 1O below")) == [("H07", -10, None)]
     assert not _heard("H07 -1O").readings
+
+
+@pytest.mark.parametrize(
+    ("language", "text"),
+    [
+        *(("en", "roots are 10 below the soil H07"), ("id", "akar 10 cm di bawah tanah H07")),
+        *(("fr", "H07 doit être à 5 au dessus à la floraison"), ("en", "H07 should be 5 above")),
+        *(
+            ("hi", "H07 5 ऊपर रखना है"),
+            ("bn", "আমার ভাইয়ের জমি ১০ নিচে"),
+            ("en", "example: H07 9 below"),
+        ),
+        *(("vi", "H07 đừng để dưới 15"), ("fil", "hintayin hanggang 15 sa ilalim ng lupa H07")),
+        *(
+            ("en", "is H07 10 below"),
+            ("hi", "15 नीचे का मतलब क्या है?"),
+            ("en", "H07 keep at 5 above"),
+        ),
+    ],
+)
+def test_what_is_no_water_or_only_should_be_is_no_level(language: str, text: str) -> None:
+    assert not _heard(text, language).readings
+
+
+@pytest.mark.parametrize(
+    ("language", "text"),
+    [
+        *(("fr", "notre canal est encore à sec"), ("bn", "আমাদের খাল আবার শুকায়ে গেছে")),
+        ("hi", "हमारी नहर फिर सूख गई"),
+    ],
+)
+def test_a_dry_canal_is_no_dry_tube(language: str, text: str) -> None:
+    heard = _heard(text, language)
+    assert not heard.readings
+    assert [m.kind for m in heard.meanings] == ["no-water"]
