@@ -50,6 +50,8 @@ def load_vocabularies(flows: Path) -> dict[str, Vocabulary]:
         for other in _also(own, paths):
             lent[other] = lent.get(other) or _own_words(paths[other], common)
         found[language] = _vocabulary(language, [lent[o] for o in _also(own, paths)], own, common)
+        for draft in lent.values():  # grown once, its phrases are known to agree
+            draft.forget_places()
     return _knowing_each_other(found)
 
 

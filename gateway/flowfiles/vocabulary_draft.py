@@ -70,6 +70,10 @@ class Draft:
         self.idle |= other.idle
         self.pests |= other.pests
 
+    def forget_places(self) -> None:
+        """Keep only the phrases: where they stand in their file takes more room than they do."""
+        self.patterns = [Pattern(each.parts, each.term) for each in self.patterns]
+
     def forget(self, words: Iterable[str]) -> None:
         """Take words out, wherever they stand alone."""
         gone = {tuple(word.split()) for word in words}
