@@ -35,15 +35,16 @@ class Prospect:
         """Whether tomorrow is likely past the threshold, and waiting costs more than water now.
 
         Water now may come too early; a reading tomorrow is one more, and may come too late.
-        ``levels`` is how many are on record: a plot of few is watered only where tomorrow is likely
-        too deep. From a level (cm, now) of more than ``ripe_cm`` above the threshold the others
-        are where it is by ``late_chance`` too deep, or, from ``near_cm`` and by twice the levels,
-        likely past the threshold.
+        ``levels`` is how many are on record: a plot of few, but more than one, is watered only
+        where tomorrow is likely too deep. From a level (cm, now) of more than ``ripe_cm`` above
+        the threshold the others are where it is by ``late_chance`` too deep, or, from ``near_cm``
+        and by twice the levels, likely past the threshold.
         """
         weight, above = self.outlook.cloud.weight, level_cm - self.threshold_cm
         late, past = float(weight @ self.late[1]), float(weight @ self.past[1])
         if levels < look.known_levels:
-            return above <= look.ripe_cm and late >= look.likely_chance
+            paced = levels > 1  # a level alone tells nothing of how fast it falls
+            return paced and above <= look.ripe_cm and late >= look.likely_chance
         sure = levels >= 2 * look.known_levels and above <= look.near_cm
         likely = sure and past >= look.likely_chance
         if above > look.ripe_cm and late < look.late_chance and not likely:
