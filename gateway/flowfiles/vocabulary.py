@@ -138,6 +138,8 @@ def _vocabulary(language: str, beside: list[Draft], own: Draft, common: Common) 
         half_after=frozenset(draft.maps.get("half_after", {})),
         clock_before=frozenset(draft.maps.get("clock_before", {})),
         labels=frozenset(accents.also(draft.maps.get("labels", {}).keys())),
+        beside_leaving=frozenset(draft.maps.get("beside_leaving", {})),
+        month_days=frozenset(accents.also(draft.maps.get("month_days", {}).keys())),
         future_endings=own.future_endings,
         titles=frozenset(draft.maps.get("titles", {})),
         water=frozenset(accents.also(draft.maps.get("water", {}).keys())),

@@ -20,12 +20,12 @@ _KEYS = (
     *("whole", "join", "language_words", "languages", "question_openers"),
     *("without", "accents", "letters", "digit_letters", "half_before", "half_after", "acts"),
     *("clock_before", "planting", "labels", "future_endings", "ground"),
-    *("water", "plots", "titles"),
+    *("water", "plots", "titles", "month_days", "beside_leaving"),
 )
 _WORDS = (
     *("ordinal_ends", "join", "language_words", "question_openers"),
     *("half_before", "half_after", "clock_before", "planting", "labels", "ground"),
-    *("water", "plots", "titles"),
+    *("water", "plots", "titles", "month_days", "beside_leaving"),
 )
 _DETAILED = ("weeds-few", "weeds-many", "help-tube")
 _WHOLE = (*_KINDS, *_DETAILED)

@@ -63,7 +63,7 @@ def events_of(items: list[Item]) -> Taken:
             continue
         seen.add((item.value, item.detail))
         if not item.asked and _before(items, i) != "to":
-            if item.value in _COUNTED and _after_nought(items, i):
+            if (item.value in _COUNTED and _after_nought(items, i)) or _only_then(items, i):
                 continue
             event = Event(cast(Kind, item.value), at=i, clause=item.clause)
             event.denied = _before(items, i) in _DENIES or _denied_after(items, i)
@@ -84,6 +84,14 @@ def _before(items: list[Item], at: int) -> str:
 def _after_nought(items: list[Item], at: int) -> bool:
     amount = items[at - 1].amount if at else None
     return amount is not None and amount.value == 0 and amount.sign == 0 and amount.unit is None
+
+
+def _only_then(items: list[Item], at: int) -> bool:
+    """Whether a word for done only goes on with a story ("naglakad tapos 120 ang pamasahe")."""
+    led, after = items[at - 1 : at] if at else [], items[at + 1 : at + 2]
+    counted = bool(after) and after[0].amount is not None and after[0].clause == items[at].clause
+    strange = bool(led) and led[0].role in ("unknown", "plain") and _same(items, at, at - 1)
+    return items[at].value == "done" and counted and strange
 
 
 def _denied_after(items: list[Item], at: int) -> bool:
@@ -194,7 +202,8 @@ def _flood_depth(event: Event, items: list[Item], at: int, taken: Taken) -> None
     if amount.sign < 0 or _directed(items, i, ("below", "rim", "or")):
         items[i].amount = amount if parted else replace(amount, sure=False)
         return
-    if parted and not (_directed(items, i, ("above",)) or _is_now(items, i)):
+    reached = items[i - 1].role == "to"
+    if parted and not (_directed(items, i, ("above",)) or _is_now(items, i) or reached):
         return
     if amount.sure:
         event.value, event.unit = amount.cm, "cm"

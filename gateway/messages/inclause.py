@@ -16,6 +16,7 @@ _REPORTS = _IDLE | {"undo", "own", "day"}
 _NEAR = 3
 _NOT_PAST = ("today", "?")
 _TOLD_BESIDE = ("amount", "dry", "surface", "event")
+_BLAMES = ("wrong", "back")
 _AROUND = frozenset(("own", "filler", "polite", "inside", "deep"))
 
 
@@ -30,7 +31,7 @@ def clauses_of(items: list[Item]) -> list[list[Item]]:
 def settle_places(items: list[Item]) -> None:
     """Right before a plot's code a word for above may only say where ("on field H07 the water is 9
     below", "il a plu hier sur H07"): it does where its clause tells something else."""
-    told = {x.clause for x in items if x.role in _TOLD_BESIDE}
+    told = {x.clause for x in items if x.role in _TOLD_BESIDE or x.role in _BLAMES}
     rained = {x.clause for x in items if x.role == "event" and x.value == "rain"}
     for i, item in enumerate(items[:-1]):
         if item.role in ("above", "below") and items[i + 1].role == "own" and item.clause in told:
@@ -71,7 +72,7 @@ def settle_dry_sources(items: list[Item]) -> None:
     for i, item in enumerate(items):
         if item.role != "dry" or len(item.places()) > 2:
             continue
-        before, after = beside(items, i, -1, _OF_SOURCE), beside(items, i, 1, _OF_SOURCE)
+        before, after = _source_beside(items, i, -1), _source_beside(items, i, 1)
         led = before is not None and items[before].role == "elsewhere"
         ends = before is None and after is not None and items[after].role == "elsewhere"
         source = (
@@ -83,6 +84,15 @@ def settle_dry_sources(items: list[Item]) -> None:
         )
         if source is not None and source.clause == item.clause:
             item.role, item.value, item.detail = "event", "no-water", None
+
+
+def _source_beside(items: list[Item], at: int, step: int) -> int | None:
+    """What stands beside a word of dryness, how long it lasted aside ("dry for 2 weeks")."""
+    near = beside(items, at, step, _OF_SOURCE)
+    lasted = items[near].amount if near is not None else None
+    if near is None or lasted is None or lasted.unit != "day":
+        return near
+    return beside(items, near, step, _OF_SOURCE)
 
 
 def settle_should(items: list[Item]) -> None:

@@ -211,6 +211,10 @@ class Itemiser:
         word = self.words[at]
         if self.tokens[at].text in self.vocabulary.half_before and self._number_follows(at + 1):
             return at + 1
+        month_day = self._month_day(at)
+        if month_day:
+            self._put("day", at, value=UNKNOWN, until=month_day)
+            return month_day
         if self._labels_number(at) or self._names_person(at):
             self._put("clock", at, until=at + 2)
             return at + 2
@@ -247,6 +251,24 @@ class Itemiser:
             self._put("amount", at, amount=self._whole_word(number[0], at), in_words=True)
             return number[1]
         return self._stranger(at, word)
+
+    def _month_day(self, at: int) -> int:
+        """The token after a day of a month that is not named ("tgl 5"); 0 for none."""
+        if self.tokens[at].text not in self.vocabulary.month_days:
+            return 0
+        number = at + 1
+        while number < len(self.tokens) and self._before_month_day(number):
+            number += 1
+        day = self.tokens[number] if number < len(self.tokens) else None
+        if day is None or number in self.named or not day.text.isdigit() or len(day.text) > 2:
+            return 0
+        dated = date_at(self.tokens, number, self.vocabulary)
+        after = self.tokens[number + 1].text if number + 1 < len(self.tokens) else ""
+        return 0 if dated is not None or after in self.vocabulary.units else number + 1
+
+    def _before_month_day(self, at: int) -> bool:
+        text = self.tokens[at].text
+        return text == "-" or text in self.vocabulary.month_days
 
     def _names_person(self, at: int) -> bool:
         """Whether a number in words is a name here ("chú Tư": uncle Four)."""
@@ -291,7 +313,8 @@ class Itemiser:
         """Whether a word is one of water, of lack, or none: "no water" may be that of the tube."""
         term = self.vocabulary.phrases.get(word, {}).get("")
         lacking = term is not None and term.role in _LACKING
-        return not word or word in self.vocabulary.skip or lacking
+        passed = word in self.vocabulary.skip or word in self.vocabulary.numbers
+        return not word or passed or lacking
 
     def _hour(self, at: int) -> int:
         """An hour in words is no level ("alas sais"); one in digits is known as a time."""

@@ -125,11 +125,15 @@ def _without_others(items: list[Item], numbers: list[Number]) -> list[Number]:
 def _alone(items: list[Item], number: Number) -> Number:
     """Two numbers side by side, one of them spelled out, make one that is not understood."""
     near = items[max(0, number.at - 1) : number.at] + items[number.at + 1 : number.at + 2]
-    halves = any(x.role == "amount" and (x.in_words or number.item.in_words) for x in near)
+    halves = any(_is_length(x) and (x.in_words or number.item.in_words) for x in near)
     cut = [x.role for x in items[max(0, number.at - 2) : number.at]] == ["amount", "vague"]
     if halves or cut or (number.item.in_words and _goes_on(items, number.at)):
         number.amount = replace(number.amount, sure=False)
     return number
+
+
+def _is_length(item: Item) -> bool:
+    return item.amount is not None and item.amount.length
 
 
 def of_an_act(items: list[Item], at: int) -> bool:
@@ -294,7 +298,8 @@ def drop_counted(items: list[Item], numbers: list[Number]) -> list[Number]:
     asides = {sentence for sentence, found in roles.items() if _aside(found)} - home
     stories = _stories(items, numbers)
     advert = any(item.role == "advert" for item in items)
-    mended = next((i for i, item in enumerate(items) if item.role in MENDS), len(items))
+    first = min(number.at for number in numbers)
+    mended = next((i for i, x in enumerate(items) if _mends(x, i < first)), len(items))
     kept = [
         number
         for number in numbers
@@ -311,6 +316,11 @@ def drop_counted(items: list[Item], numbers: list[Number]) -> list[Number]:
         )
     ]
     return kept or numbers
+
+
+def _mends(item: Item, begins: bool) -> bool:
+    """Whether a word may mend a number; to be sorry before any is only good manners."""
+    return item.role in MENDS and not (begins and item.role == "sorry")
 
 
 def _stories(items: list[Item], numbers: list[Number]) -> set[int]:

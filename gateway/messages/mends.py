@@ -107,9 +107,10 @@ def points_back(items: list[Item], numbers: list[Number], mended: bool) -> bool:
     """Whether the level replaces one that was reported in an earlier text."""
     roles = [item.role for item in items]
     blames = "wrong" in roles or "mend" in roles or any(n.negated for n in numbers)
-    if blames and ("back" in roles or ("wrong" in roles and _other_day(items))):
-        return True
     first = numbers[0].at
+    mends = "wrong" in roles or "mend" in roles[:first]
+    if blames and ("back" in roles or (mends and _other_day(items))):
+        return True
     return not mended and any(role in ("wrong", "mend") for role in roles[:first])
 
 

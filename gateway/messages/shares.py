@@ -13,6 +13,7 @@ _MENDS = ("sorry", "mend", "wrong", "not", "no")
 _PASSED = frozenset(("filler", "polite", "comma", "plot", "deep"))
 _BETWEEN = _PASSED | {"or", "to", "compare"}
 _FEW = 3
+_SIDES = ("below", "above", "rim")
 _NAMING = _PASSED | {"own", "and"}
 
 
@@ -58,14 +59,16 @@ def _in_order(items: list[Item]) -> list[Share]:
         or len({code for _, code in plots}) < len(plots)
     ):
         return []
-    ends = [*places[1:], len(items)]
+    led = places[0] > 0 and items[places[0] - 1].role in _SIDES  # "below 6 and 9"
+    starts = [at - 1 if led and items[at - 1].role in _SIDES else at for at in places]
+    ends = [*starts[1:], len(items)]
     runs = [
         [item for item in items[at:end] if item.role != "and"]
-        for at, end in zip(places, ends, strict=True)
+        for at, end in zip(starts, ends, strict=True)
     ]
-    side = [item for item in runs[-1] if item.role in ("below", "above", "rim")][:1]
+    side = [item for item in runs[0 if led else -1] if item.role in _SIDES][:1]
     for run in runs:
-        run.extend(() if any(x.role in ("below", "above", "rim") for x in run) else side)
+        run[1:1] = [] if any(x.role in _SIDES for x in run) else side
     return [Share([(code,)], [own, *run]) for (own, code), run in zip(plots, runs, strict=True)]
 
 

@@ -10,6 +10,7 @@ from gateway.messages.vocabulary import Vocabulary
 _ACCENTS = re.compile("[\u0300-\u036f]")
 _WITHOUT = str.maketrans("đ", "d")
 _LATIN = re.compile("[a-z]")
+_SHORTEST_SIDE = 4
 _SOUNDED = re.compile(r"(?<![^\W_])([a-z]+)([0-9])([a-z]+)(?![^\W_])")
 
 
@@ -63,9 +64,15 @@ def _known(tokens: list[Token], at: int, vocabulary: Vocabulary) -> str:
     latin = word.translate(vocabulary.lookalikes)
     if latin != word and latin.isascii() and (_LATIN.search(word) or (numbered and len(word) < 4)):
         return latin
-    if not vocabulary.bare or (numbered and follows and follows.glued):
-        return word
-    return vocabulary.bare.get(bare(word), word)
+    full = vocabulary.bare.get(bare(word), word) if vocabulary.bare else word
+    glued = bool(numbered and follows and follows.glued)
+    return word if glued and not _tells_side(word, full, vocabulary) else full
+
+
+def _tells_side(word: str, full: str, vocabulary: Vocabulary) -> bool:
+    """Whether a word glued to a number says where it stands, and is no plot's code ("duoi16")."""
+    told = vocabulary.phrases.get(full, {}).get("")
+    return len(word) >= _SHORTEST_SIDE and told is not None and told.role in ("below", "above")
 
 
 def _follows(tokens: list[Token], at: int, vocabulary: Vocabulary) -> Token | None:

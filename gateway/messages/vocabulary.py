@@ -126,18 +126,19 @@ class Vocabulary:
     code points of digits, minus and plus signs to ASCII. ``unspaced`` finds known words in
     scripts that write no spaces. ``half_before`` and ``half_after`` are words that add a half to
     the number that they stand beside, ``clock_before`` what names an hour after it, ``labels``
-    what a number after it only names ("group 4"), ``titles`` what stands before a name that may be
-    a number ("chú Tư"), ``future_endings`` ends of verbs to come, ``ground`` what a level is
-    told from, ``water`` what has it, ``plots`` what a number counts, ``planting`` what a day beside
-    it is of.
+    what a number after it only names ("group 4"), ``month_days`` what stands before a day of the
+    month ("tgl 5"), ``titles`` what stands before a name that may be a number ("chú Tư"),
+    ``future_endings`` ends of verbs to come, ``ground`` what a level is told from, ``water`` what
+    has it, ``plots`` what a number counts, ``planting`` what a day beside it is of.
     ``letters`` are names of letters, ``digit_letters`` the
     sounds that a digit within a word may stand for, ``lookalikes`` letters of other
     scripts that look like Latin ones, ``bare`` words without accents. ``deepest_cm`` and
     ``highest_cm`` bound what a tube can show.
 
     ``alone`` are whole texts to leave or return by, ``leaving`` the same without words that are
-    ``idle`` beside them. ``pests`` are what a spray may be against. ``short`` holds short forms
-    with what they stand for, ``beginnings`` and ``endings`` what any word may carry.
+    ``idle`` beside them, ``beside_leaving`` what may go with them ("remove my number"). ``pests``
+    are what a spray may be against. ``short`` holds short forms with what they stand for,
+    ``beginnings`` and ``endings`` what any word may carry.
     """
 
     language: str
@@ -167,6 +168,8 @@ class Vocabulary:
     half_after: frozenset[str] = frozenset()
     clock_before: frozenset[str] = frozenset()
     labels: frozenset[str] = frozenset()
+    month_days: frozenset[str] = frozenset()
+    beside_leaving: frozenset[str] = frozenset()
     future_endings: tuple[str, ...] = ()
     ground: frozenset[str] = frozenset()
     water: frozenset[str] = frozenset()

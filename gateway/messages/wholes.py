@@ -10,6 +10,7 @@ from gateway.messages.settle import settle
 _WHY = "the whole text says so"
 _LONGEST_JOIN = 160
 _JOIN_WORDS = 3  # "dang ky", "mag pa lista": a word to join with may be written as several
+_CLAUSE_ENDS = frozenset(",.!;\n")
 _NEVER_ASKED = ("yes", "no", "done", "wrong")
 
 
@@ -40,8 +41,27 @@ def _leaving(said: Incoming, spoken: list[str]) -> Heard | None:
     """The same with words around that say nothing here ("stop sending me these texts again")."""
     idle = said.vocabulary.idle
     rest = [word for word in spoken if word not in idle and said.role_of(word) != "polite"]
-    kind = said.vocabulary.leaving.get(" ".join(rest))
+    kind = said.vocabulary.leaving.get(" ".join(rest)) or _leaving_throughout(said)
     return Heard("accept", meanings=(Meaning(cast(Kind, kind)),), why=_WHY) if kind else None
+
+
+def _leaving_throughout(said: Incoming) -> str | None:
+    """leave, where each clause asks for it ("stop sms please, remove my number")."""
+    clauses: list[list[str]] = [[]]
+    for token in said.tokens:
+        if token.shape == "word":
+            clauses[-1].append(token.text)
+        elif token.text in _CLAUSE_ENDS:
+            clauses.append([])
+    alone, leaving = said.vocabulary.alone, said.vocabulary.leaving
+    kinds = set()
+    for words in clauses:
+        told = [word for word in words if said.role_of(word) != "polite"]
+        rest = [word for word in told if word not in said.vocabulary.idle]
+        if told:
+            kinds.add(alone.get(" ".join(told)) or leaving.get(" ".join(rest)) or " ".join(told))
+    others = kinds - {"leave"} - said.vocabulary.beside_leaving
+    return "leave" if "leave" in kinds and not others else None
 
 
 def _settled(said: Incoming) -> Heard | None:

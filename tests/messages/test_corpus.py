@@ -31,6 +31,7 @@ _BLIND = (
     "en-fresh.jsonl",
     "en-again.jsonl",
     "en-fifth.jsonl",
+    "en-sealed.jsonl",
 )
 
 
