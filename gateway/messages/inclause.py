@@ -30,11 +30,16 @@ def clauses_of(items: list[Item]) -> list[list[Item]]:
 
 def settle_places(items: list[Item]) -> None:
     """Right before a plot's code a word for above may only say where ("on field H07 the water is 9
-    below", "il a plu hier sur H07"): it does where its clause tells something else."""
+    below", "il a plu hier sur H07"): it does where its clause tells something else, or another
+    clause a number with its side ("sur H07, 9 cm sous le sol")."""
     told = {x.clause for x in items if x.role in _TOLD_BESIDE or x.role in _BLAMES}
+    numbered = {x.clause for x in items if x.amount is not None}
+    sided = numbered & {x.clause for x in items if x.role in ("below", "above", "rim")}
     rained = {x.clause for x in items if x.role == "event" and x.value == "rain"}
     for i, item in enumerate(items[:-1]):
-        if item.role in ("above", "below") and items[i + 1].role == "own" and item.clause in told:
+        if item.role not in ("above", "below") or items[i + 1].role != "own":
+            continue
+        if item.clause in told or (sided and item.clause not in numbered):
             near = (beside(items, i, -1, _AROUND), beside(items, i + 1, 1, _AROUND))
             levels = [a for k in near if k is not None and (a := items[k].amount)]
             of_rain = item.clause in rained and all(level.unit == "mm" for level in levels)

@@ -218,7 +218,7 @@ def test_an_example_is_given_once_for_a_text_that_names_several_plots(home: Test
 
 @pytest.mark.parametrize(
     ("text", "levels"),
-    [("all plots -12 except K12", []), ("H07 -12 sorry K12 -12", [])],
+    [("-12", [-12]), ("H07 -12 sorry K12 -12", [])],
 )
 def test_a_plot_chosen_among_several_is_never_called_a_stranger_s(
     home: TestHouse, text: str, levels: list[float]
