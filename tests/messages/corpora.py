@@ -10,7 +10,7 @@ LANGUAGES = ("bn", "fil", "fr", "hi", "id", "vi")
 that tempt a hasty reader, written before its words were tried on them, and fresh ones of one more
 writer who had not seen the parser, written when it had grown, and again of yet another."""
 
-KINDS = ("blind", "second-look", "fresh", "again", "fifth", "sealed")
+KINDS = ("blind", "second-look", "fresh", "again", "fifth", "sealed", "sixth")
 
 
 def files_of(language: str) -> tuple[str, ...]:

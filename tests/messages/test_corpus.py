@@ -32,6 +32,7 @@ _BLIND = (
     "en-again.jsonl",
     "en-fifth.jsonl",
     "en-sealed.jsonl",
+    "en-sixth.jsonl",
 )
 
 
