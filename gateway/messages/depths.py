@@ -2,14 +2,13 @@
 
 import re
 
+from gateway.messages.counted import counts, drop_counted
 from gateway.messages.items import Item
 from gateway.messages.levelnumbers import (
     STAND,
     Number,
     bind,
-    counts,
     drop_changes,
-    drop_counted,
     numbers_of,
     of_an_act,
 )
