@@ -1,12 +1,10 @@
 """The command line: one thin function a command."""
 
-import ctypes
 import gc
 import json
 import secrets
 import signal
 import sys
-from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 from types import FrameType
@@ -24,7 +22,6 @@ FLOWS = click.option(
 )
 
 DAY = click.DateTime(["%Y-%m-%d"])
-M_ARENA_MAX = -8
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -231,7 +228,6 @@ def serve() -> None:
     """Serve the console and the carriers' callbacks, tick the calendar, send the outbox."""
     from waitress.server import create_server
 
-    share_one_heap()
     house = the_house()
     server = create_server(
         house.app,
@@ -253,15 +249,6 @@ def serve() -> None:
     finally:
         house.ticker.stop()
         house.store.close()
-
-
-def share_one_heap() -> None:
-    """Threads take turns under the interpreter's lock: a heap for each costs memory and gains none.
-
-    Where the C library is not glibc there is nothing to set. Source: mallopt(3), M_ARENA_MAX.
-    """
-    with suppress(AttributeError, OSError):
-        ctypes.CDLL(None).mallopt(M_ARENA_MAX, 1)
 
 
 def spare_what_is_loaded() -> None:
