@@ -1,18 +1,14 @@
 """What a hasty reader takes the wrong way round: weeds still there, hours, the side of a slip."""
 
-from pathlib import Path
-
 import pytest
 
-from gateway.flowfiles.vocabulary import load_vocabularies
 from gateway.messages.heard import Heard, Sender
 from gateway.messages.interpret import interpret
-
-_VOCABULARIES = load_vocabularies(Path(__file__).resolve().parents[2] / "flows")
+from tests.messages.hearing import VOCABULARIES
 
 
 def _heard(language: str, text: str) -> Heard:
-    return interpret(text, Sender(("H07", "K12"), language), _VOCABULARIES[language])
+    return interpret(text, Sender(("H07", "K12"), language), VOCABULARIES[language])
 
 
 def _levels(heard: Heard) -> list[tuple[str, float | None]]:

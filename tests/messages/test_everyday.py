@@ -1,23 +1,8 @@
 """Everyday ways to tell a level, class by class: each was once asked about, or read wrongly."""
 
-from pathlib import Path
-
 import pytest
 
-from gateway.flowfiles.vocabulary import load_vocabularies
-from gateway.messages.heard import Heard, Sender
-from gateway.messages.interpret import interpret
-
-_VOCABULARIES = load_vocabularies(Path(__file__).resolve().parents[2] / "flows")
-
-
-def _heard(text: str, language: str = "en", plots: tuple[str, ...] = ("H07",)) -> Heard:
-    return interpret(text, Sender(plots, language), _VOCABULARIES[language])
-
-
-def _levels(heard: Heard) -> list[tuple[str, float | None, str | None]]:
-    assert heard.outcome == "accept", heard
-    return [(r.plot, r.level_cm, r.on) for r in heard.readings]
+from tests.messages.hearing import hear, levels_of
 
 
 @pytest.mark.parametrize(
@@ -29,7 +14,7 @@ def _levels(heard: Heard) -> list[tuple[str, float | None, str | None]]:
     ],
 )
 def test_half_a_measure_is_heard(language: str, text: str) -> None:
-    assert _levels(_heard(text, language)) == [("H07", -12.5, None)]
+    assert levels_of(hear(text, language)) == [("H07", -12.5, None)]
 
 
 @pytest.mark.parametrize(
@@ -45,12 +30,12 @@ def test_half_a_measure_is_heard(language: str, text: str) -> None:
     ],
 )
 def test_numbers_in_words_are_read_whole(language: str, text: str, level: float) -> None:
-    assert _levels(_heard(text, language)) == [("H07", level, None)]
+    assert levels_of(hear(text, language)) == [("H07", level, None)]
 
 
 @pytest.mark.parametrize("text", ["H07 fifti two below", "H07 zwanzig two below"])
 def test_a_number_in_words_after_a_strange_word_is_not_taken(text: str) -> None:
-    assert not _heard(text).readings
+    assert not hear(text).readings
 
 
 @pytest.mark.parametrize(
@@ -68,12 +53,12 @@ def test_a_number_in_words_after_a_strange_word_is_not_taken(text: str) -> None:
     ],
 )
 def test_numbers_that_only_name_or_measure_something_are_no_level(language: str, text: str) -> None:
-    assert _levels(_heard(text, language)) == [("H07", -8, None)]
+    assert levels_of(hear(text, language)) == [("H07", -8, None)]
 
 
 @pytest.mark.parametrize("text", ["my tube is 40 cm long, 20 above soil", "at 5 -12"])
 def test_a_number_that_may_be_of_the_tube_or_the_hour_is_asked_about(text: str) -> None:
-    assert not _heard(text).readings
+    assert not hear(text).readings
 
 
 @pytest.mark.parametrize(
@@ -93,12 +78,12 @@ def test_a_number_that_may_be_of_the_tube_or_the_hour_is_asked_about(text: str) 
 def test_a_day_of_another_matter_or_to_come_is_not_that_of_the_level(
     language: str, text: str
 ) -> None:
-    assert _levels(_heard(text, language)) == [("H07", -7, None)]
+    assert levels_of(hear(text, language)) == [("H07", -7, None)]
 
 
 @pytest.mark.parametrize(("language", "text"), [("hi", "kal H07 7 niche"), ("bn", "কাল H07 ৭ নিচে")])
 def test_a_day_of_two_meanings_is_past_without_a_verb_to_come(language: str, text: str) -> None:
-    assert _levels(_heard(text, language)) == [("H07", -7, "yesterday")]
+    assert levels_of(hear(text, language)) == [("H07", -7, "yesterday")]
 
 
 @pytest.mark.parametrize(
@@ -115,7 +100,7 @@ def test_a_day_of_two_meanings_is_past_without_a_verb_to_come(language: str, tex
     ],
 )
 def test_water_that_moved_to_a_level_below_the_soil_is_there(language: str, text: str) -> None:
-    assert _levels(_heard(text, language)) == [("H07", -12, None)]
+    assert levels_of(hear(text, language)) == [("H07", -12, None)]
 
 
 @pytest.mark.parametrize(
@@ -129,7 +114,7 @@ def test_water_that_moved_to_a_level_below_the_soil_is_there(language: str, text
     ],
 )
 def test_water_that_moved_by_so_much_or_not_so_far_is_no_level(language: str, text: str) -> None:
-    assert not _heard(text, language).readings
+    assert not hear(text, language).readings
 
 
 @pytest.mark.parametrize(
@@ -141,12 +126,12 @@ def test_water_that_moved_by_so_much_or_not_so_far_is_no_level(language: str, te
     ],
 )
 def test_a_dry_tube_before_a_question_about_an_act_is_told(language: str, text: str) -> None:
-    assert [(r.plot, r.dry) for r in _heard(text, language).readings] == [("H07", True)]
+    assert [(r.plot, r.dry) for r in hear(text, language).readings] == [("H07", True)]
 
 
 @pytest.mark.parametrize("text", ["H07 dry?", "H07 dry ba", "is H07 dry"])
 def test_a_dry_tube_that_is_asked_about_is_not_told(text: str) -> None:
-    assert not _heard(text, "fil" if "ba" in text else "en").readings
+    assert not hear(text, "fil" if "ba" in text else "en").readings
 
 
 @pytest.mark.parametrize(
@@ -157,8 +142,8 @@ def test_a_dry_tube_that_is_asked_about_is_not_told(text: str) -> None:
     ],
 )
 def test_all_but_one_are_the_others(language: str, text: str) -> None:
-    heard = _heard(text, language, ("H07", "K12"))
-    assert _levels(heard) == [("H07", -12, None)]
+    heard = hear(text, language, ("H07", "K12"))
+    assert levels_of(heard) == [("H07", -12, None)]
 
 
 @pytest.mark.parametrize(
@@ -166,13 +151,13 @@ def test_all_but_one_are_the_others(language: str, text: str) -> None:
     [("en", "my two plots are 12 below"), ("fr", "mes deux parcelles sont a 12 cm sous le sol")],
 )
 def test_as_many_plots_as_the_sender_reads_are_all(language: str, text: str) -> None:
-    levels = _levels(_heard(text, language, ("A12", "K12")))
+    levels = levels_of(hear(text, language, ("A12", "K12")))
     assert levels == [("A12", -12, None), ("K12", -12, None)]
 
 
 def test_numbers_in_the_order_of_their_plots() -> None:
-    heard = _heard("H07 and K12: 4 and 9 below respectively", plots=("H07", "K12"))
-    assert _levels(heard) == [("H07", -4, None), ("K12", -9, None)]
+    heard = hear("H07 and K12: 4 and 9 below respectively", plots=("H07", "K12"))
+    assert levels_of(heard) == [("H07", -4, None), ("K12", -9, None)]
 
 
 @pytest.mark.parametrize(
@@ -183,7 +168,7 @@ def test_numbers_in_the_order_of_their_plots() -> None:
     ],
 )
 def test_weeds_that_are_partly_pulled_are_still_many(language: str, text: str, value: str) -> None:
-    assert [(m.kind, m.value) for m in _heard(text, language).meanings] == [("weeds", value)]
+    assert [(m.kind, m.value) for m in hear(text, language).meanings] == [("weeds", value)]
 
 
 @pytest.mark.parametrize(
@@ -195,7 +180,7 @@ def test_weeds_that_are_partly_pulled_are_still_many(language: str, text: str, v
     ],
 )
 def test_the_depth_of_a_flooding_may_stand_before_it(language: str, text: str) -> None:
-    told = [(m.kind, m.value) for m in _heard(text, language).meanings]
+    told = [(m.kind, m.value) for m in hear(text, language).meanings]
     assert told == [("flooded", 5.0)]
 
 
@@ -203,14 +188,14 @@ def test_the_depth_of_a_flooding_may_stand_before_it(language: str, text: str) -
     ("language", "text"), [("bn", "ভুলে পাঠাইছি H07 -12"), ("hi", "गलती से भेजा H07 -12")]
 )
 def test_a_level_after_words_of_sending_by_mistake_is_asked_about(language: str, text: str) -> None:
-    heard = _heard(text, language)
+    heard = hear(text, language)
     assert not heard.readings
     assert [one.candidates for one in heard.ask] == [(-12.0,)]
 
 
 def test_letters_for_noughts_are_read_where_a_word_tells_the_side() -> None:
-    assert _levels(_heard("H07 1O below")) == [("H07", -10, None)]
-    assert not _heard("H07 -1O").readings
+    assert levels_of(hear("H07 1O below")) == [("H07", -10, None)]
+    assert not hear("H07 -1O").readings
 
 
 @pytest.mark.parametrize(
@@ -232,7 +217,7 @@ def test_letters_for_noughts_are_read_where_a_word_tells_the_side() -> None:
     ],
 )
 def test_what_is_no_water_or_only_should_be_is_no_level(language: str, text: str) -> None:
-    assert not _heard(text, language).readings
+    assert not hear(text, language).readings
 
 
 @pytest.mark.parametrize(
@@ -243,6 +228,6 @@ def test_what_is_no_water_or_only_should_be_is_no_level(language: str, text: str
     ],
 )
 def test_a_dry_canal_is_no_dry_tube(language: str, text: str) -> None:
-    heard = _heard(text, language)
+    heard = hear(text, language)
     assert not heard.readings
     assert [m.kind for m in heard.meanings] == ["no-water"]

@@ -1,23 +1,8 @@
 """Everyday ways to speak of several plots, of leaving, and of other matters, class by class."""
 
-from pathlib import Path
-
 import pytest
 
-from gateway.flowfiles.vocabulary import load_vocabularies
-from gateway.messages.heard import Heard, Sender
-from gateway.messages.interpret import interpret
-
-_VOCABULARIES = load_vocabularies(Path(__file__).resolve().parents[2] / "flows")
-
-
-def _heard(text: str, language: str = "en", plots: tuple[str, ...] = ("H07",)) -> Heard:
-    return interpret(text, Sender(plots, language), _VOCABULARIES[language])
-
-
-def _levels(heard: Heard) -> list[tuple[str, float | None, str | None]]:
-    assert heard.outcome == "accept", heard
-    return [(r.plot, r.level_cm, r.on) for r in heard.readings]
+from tests.messages.hearing import hear, levels_of
 
 
 @pytest.mark.parametrize(
@@ -33,17 +18,17 @@ def _levels(heard: Heard) -> list[tuple[str, float | None, str | None]]:
     ],
 )
 def test_plots_joined_by_a_word_of_number_share_their_level(language: str, text: str) -> None:
-    levels = _levels(_heard(text, language, ("H07", "K12")))
+    levels = levels_of(hear(text, language, ("H07", "K12")))
     assert levels == [("H07", -9, None), ("K12", -9, None)]
 
 
 def test_numbers_in_the_order_of_their_plots_keep_their_own_sides() -> None:
-    levels = _levels(_heard("H07 and K12 below 6 and above 9 respectively", plots=("H07", "K12")))
+    levels = levels_of(hear("H07 and K12 below 6 and above 9 respectively", plots=("H07", "K12")))
     assert levels == [("H07", -6, None), ("K12", 9, None)]
 
 
 def test_a_plot_set_aside_has_no_part_in_what_all_share() -> None:
-    levels = _levels(_heard("all plots -12 except K12", plots=("H07", "K12")))
+    levels = levels_of(hear("all plots -12 except K12", plots=("H07", "K12")))
     assert levels == [("H07", -12, None)]
 
 
@@ -66,7 +51,7 @@ def test_a_plot_set_aside_has_no_part_in_what_all_share() -> None:
     ],
 )
 def test_a_text_that_asks_to_leave_in_each_of_its_clauses_leaves(language: str, text: str) -> None:
-    assert [m.kind for m in _heard(text, language).meanings] == ["leave"]
+    assert [m.kind for m in hear(text, language).meanings] == ["leave"]
 
 
 @pytest.mark.parametrize(
@@ -80,7 +65,7 @@ def test_a_text_that_asks_to_leave_in_each_of_its_clauses_leaves(language: str, 
     ],
 )
 def test_half_a_wish_to_leave_goes_to_a_person(language: str, text: str) -> None:
-    kinds = {m.kind for m in _heard(text, language).meanings}
+    kinds = {m.kind for m in hear(text, language).meanings}
     assert "person" in kinds
     assert "leave" not in kinds
 
@@ -100,7 +85,7 @@ def test_half_a_wish_to_leave_goes_to_a_person(language: str, text: str) -> None
     ],
 )
 def test_a_wish_to_come_back_is_heard(language: str, text: str) -> None:
-    assert [m.kind for m in _heard(text, language).meanings] == ["return"]
+    assert [m.kind for m in hear(text, language).meanings] == ["return"]
 
 
 @pytest.mark.parametrize(
@@ -125,8 +110,8 @@ def test_a_wish_to_come_back_is_heard(language: str, text: str) -> None:
     ],
 )
 def test_what_replaces_yesterday_s_value_is_of_yesterday(language: str, text: str) -> None:
-    heard = _heard(text, language)
-    assert _levels(heard) == [("H07", -9, "yesterday")]
+    heard = hear(text, language)
+    assert levels_of(heard) == [("H07", -9, "yesterday")]
     assert heard.readings[0].supersedes
 
 
@@ -142,7 +127,7 @@ def test_what_replaces_yesterday_s_value_is_of_yesterday(language: str, text: st
     ],
 )
 def test_a_day_of_a_month_that_is_not_named_is_asked_for(language: str, text: str) -> None:
-    heard = _heard(text, language)
+    heard = hear(text, language)
     assert not heard.readings
     assert [a.about for a in heard.ask] == ["day"]
 
@@ -172,8 +157,8 @@ def test_a_day_of_a_month_that_is_not_named_is_asked_for(language: str, text: st
 def test_numbers_of_a_story_or_a_day_leave_the_one_clear_level(
     language: str, text: str, level: float
 ) -> None:
-    heard = _heard(text, language)
-    assert _levels(heard) == [("H07", level, None)]
+    heard = hear(text, language)
+    assert levels_of(heard) == [("H07", level, None)]
     assert not heard.meanings
 
 
@@ -198,7 +183,7 @@ def test_numbers_of_a_story_or_a_day_leave_the_one_clear_level(
     ],
 )
 def test_weeds_that_hardly_count_are_few(language: str, text: str) -> None:
-    heard = _heard(text, language)
+    heard = hear(text, language)
     assert [(m.kind, m.value) for m in heard.meanings] == [("weeds", "few")]
     assert heard.outcome == "accept"
     assert not heard.readings
@@ -226,7 +211,7 @@ def test_weeds_that_hardly_count_are_few(language: str, text: str) -> None:
     ],
 )
 def test_trouble_with_water_is_heard_as_what_it_is(language: str, text: str, kind: str) -> None:
-    heard = _heard(text, language)
+    heard = hear(text, language)
     assert [m.kind for m in heard.meanings] == [kind]
     assert heard.outcome == "accept"
 
@@ -247,7 +232,7 @@ def test_trouble_with_water_is_heard_as_what_it_is(language: str, text: str, kin
     ],
 )
 def test_what_a_tube_measures_or_water_moved_by_is_no_level(language: str, text: str) -> None:
-    heard = _heard(text, language)
+    heard = hear(text, language)
     assert heard.outcome == "ask"
     assert not heard.readings
 
@@ -260,9 +245,9 @@ def test_what_a_tube_measures_or_water_moved_by_is_no_level(language: str, text:
     ],
 )
 def test_wishes_and_thanks_get_no_answer(language: str, text: str) -> None:
-    assert _heard(text, language).outcome == "reject"
+    assert hear(text, language).outcome == "reject"
 
 
 def test_up_to_a_depth_after_water_was_pumped_is_how_deep_it_was_flooded() -> None:
-    heard = _heard("I pumped water into H07, up to 4 cm")
+    heard = hear("I pumped water into H07, up to 4 cm")
     assert [(m.kind, m.value) for m in heard.meanings] == [("flooded", 4)]

@@ -1,17 +1,14 @@
 """Short forms of small keys, written out before a text is read."""
 
-from pathlib import Path
-
 import pytest
 
-from gateway.flowfiles.vocabulary import load_vocabularies
 from gateway.messages.codes import codes_of
 from gateway.messages.heard import Sender
 from gateway.messages.interpret import interpret
 from gateway.messages.shorthand import written_out
+from tests.messages.hearing import VOCABULARIES
 
-_VOCABULARIES = load_vocabularies(Path(__file__).resolve().parents[2] / "flows")
-_ENGLISH = _VOCABULARIES["en"]
+_ENGLISH = VOCABULARIES["en"]
 
 
 @pytest.mark.parametrize(
@@ -42,9 +39,9 @@ def test_a_plot_that_looks_like_a_short_form_is_still_read() -> None:
     assert [(r.plot, r.level_cm) for r in heard.readings] == [("B4", -12.0)]
 
 
-@pytest.mark.parametrize("language", sorted(_VOCABULARIES))
+@pytest.mark.parametrize("language", sorted(VOCABULARIES))
 def test_no_short_form_stands_for_a_sign_or_for_leaving(language: str) -> None:
-    words = _VOCABULARIES[language]
+    words = VOCABULARIES[language]
     for full in words.short.values():
         assert full not in words.signs
         assert full not in words.alone
@@ -84,7 +81,7 @@ def test_words_that_only_resemble_leaving_never_leave(text: str) -> None:
     ],
 )
 def test_a_word_is_known_with_what_any_word_may_carry(language: str, text: str, kind: str) -> None:
-    heard = interpret(text, Sender(("H07",), language), _VOCABULARIES[language])
+    heard = interpret(text, Sender(("H07",), language), VOCABULARIES[language])
     assert {m.kind for m in heard.meanings} == {kind}
 
 
@@ -100,10 +97,10 @@ def test_a_word_is_known_with_what_any_word_may_carry(language: str, text: str, 
     ],
 )
 def test_a_day_is_heard_beside_a_level(language: str, text: str, on: str | None) -> None:
-    heard = interpret(text, Sender(("H07",), language), _VOCABULARIES[language])
+    heard = interpret(text, Sender(("H07",), language), VOCABULARIES[language])
     assert [(r.level_cm, r.on) for r in heard.readings] == [(-9.0, on)]
 
 
 def test_weeks_ago_are_a_day_to_be_asked() -> None:
-    heard = interpret("il y a 2 semaines H07 -9", Sender(("H07",), "fr"), _VOCABULARIES["fr"])
+    heard = interpret("il y a 2 semaines H07 -9", Sender(("H07",), "fr"), VOCABULARIES["fr"])
     assert (heard.readings, [one.about for one in heard.ask]) == ((), ["day"])

@@ -1,18 +1,14 @@
 """What a text takes back, doubts or only plans is no reading; what it shares is not multiplied."""
 
-from pathlib import Path
-
 import pytest
 
-from gateway.flowfiles.vocabulary import load_vocabularies
 from gateway.messages.heard import Heard, Sender
 from gateway.messages.interpret import interpret
-
-_VOCABULARIES = load_vocabularies(Path(__file__).resolve().parents[2] / "flows")
+from tests.messages.hearing import VOCABULARIES
 
 
 def _heard(text: str, *plots: str, language: str = "en") -> Heard:
-    return interpret(text, Sender(plots or ("H07",), language), _VOCABULARIES[language])
+    return interpret(text, Sender(plots or ("H07",), language), VOCABULARIES[language])
 
 
 def _levels(heard: Heard) -> list[tuple[str, float | None]]:
@@ -158,5 +154,5 @@ def test_a_hasty_reader_is_not_tempted(language: str, text: str) -> None:
 
 def test_a_level_below_the_rim_is_no_level_below_the_soil() -> None:
     sender = Sender(("H07",), "fil", rim_cm=(("H07", 20.0),))
-    heard = interpret("H07 12 sa ilalim ng labi ng tubo", sender, _VOCABULARIES["fil"])
+    heard = interpret("H07 12 sa ilalim ng labi ng tubo", sender, VOCABULARIES["fil"])
     assert _levels(heard) == [("H07", 8.0)]
