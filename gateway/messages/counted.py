@@ -1,6 +1,6 @@
 """Numbers of a text that count something else than a level: people, prices, days of a story."""
 
-from gateway.messages.items import Item
+from gateway.messages.items import Item, roles_by_clause
 from gateway.messages.levelnumbers import MENDS, STAND, Number
 
 _NAMES = frozenset(("unknown", "plain", "action", "elsewhere", "stock"))
@@ -61,9 +61,7 @@ def _mends(item: Item, begins: bool) -> bool:
 
 def _stories(items: list[Item], numbers: list[Number]) -> set[int]:
     """Clauses of other matters whose numbers nothing tells ("my daughter is 9, H07 12 below")."""
-    roles: dict[int, set[str]] = {}
-    for item in items:
-        roles.setdefault(item.clause, set()).add(item.role)
+    roles = roles_by_clause(items)
     levels = {number.item.clause for number in numbers if number.told}
     found = {clause for clause, told in roles.items() if told & {"plain", "elsewhere", "stock"}}
     return {clause for clause in found - levels if not roles[clause] & _OF_LEVEL}

@@ -49,3 +49,11 @@ def beside(items: list[Item], at: int, step: int, passed: frozenset[str]) -> int
             return i
         i += step
     return None
+
+
+def roles_by_clause(items: list[Item]) -> dict[int, set[str]]:
+    """The roles that stand in each clause."""
+    found: dict[int, set[str]] = {}
+    for item in items:
+        found.setdefault(item.clause, set()).add(item.role)
+    return found

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field, replace
 
-from gateway.messages.items import Item, beside
+from gateway.messages.items import Item, beside, roles_by_clause
 from gateway.messages.numerals import Amount
 
 LINK = frozenset(("own", "filler", "inside", "deep", "comma", "polite"))
@@ -96,9 +96,7 @@ def _without_others(items: list[Item], numbers: list[Number]) -> list[Number]:
 
     "The neighbour has -20, mine, H07, -9": nothing is left out where something is taken back.
     """
-    clauses: dict[int, set[str]] = {}
-    for item in items:
-        clauses.setdefault(item.clause, set()).add(item.role)
+    clauses = roles_by_clause(items)
     if any(roles & _TAKES_BACK for roles in clauses.values()):
         return numbers
     others = {c for c, roles in clauses.items() if roles & _OTHERS and "own" not in roles}

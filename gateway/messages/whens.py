@@ -2,7 +2,7 @@
 
 from gateway.messages import days
 from gateway.messages.events import Event
-from gateway.messages.items import Item, beside
+from gateway.messages.items import Item, beside, roles_by_clause
 from gateway.messages.said import Said
 
 _LINKS = frozenset(("filler", "polite", "own"))
@@ -73,9 +73,7 @@ def _without_stories(items: list[Item], days_here: list[Item]) -> list[Item]:
 
 def _strange(items: list[Item], days_here: list[Item]) -> bool:
     """Whether words that are not known stand beside a day of another clause, if none takes back."""
-    told: dict[int, set[str]] = {}
-    for item in items:
-        told.setdefault(item.clause, set()).add(item.role)
+    told = roles_by_clause(items)
     roles = (told[day.clause] for day in days_here)
     return any("unknown" in here and not here & _TAKES_BACK for here in roles)
 
